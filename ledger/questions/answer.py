@@ -1,0 +1,210 @@
+"""The answer: what every question gives, and the only thing that screens, charts and exports show.
+
+An answer is complete in itself: a headline in one sentence, rows with documented columns, further
+frames by name, notes a reader must know. Whoever shows it computes nothing.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any, Literal
+
+from ledger.errors import UseError
+from ledger.safe_text import safe_cell
+
+if TYPE_CHECKING:
+    import polars as pl
+
+ColumnType = Literal["string", "integer", "number", "boolean", "date"]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One documented column of an answer.
+
+    Attributes:
+        name: as in JSON and CSV.
+        title: as on a screen or chart.
+        type: a Table Schema type.
+        unit: `share` (0..1), `attempts`, `makes`, `players`, `seasons`, `points`, `year`, or empty.
+        description: what the figure means, in one line.
+    """
+
+    name: str
+    title: str
+    type: ColumnType
+    unit: str = ""
+    description: str = ""
+
+    def as_dict(self) -> dict[str, str]:
+        """The column as it stands in JSON."""
+        return {
+            "name": self.name,
+            "title": self.title,
+            "type": self.type,
+            "unit": self.unit,
+            "description": self.description,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Rows with their columns; `frame` has exactly these columns in this order."""
+
+    columns: tuple[Column, ...]
+    frame: pl.DataFrame
+
+    def __post_init__(self) -> None:
+        names = [c.name for c in self.columns]
+        if names != self.frame.columns:
+            raise ValueError(f"columns {names} do not describe the frame {self.frame.columns}")
+
+    def rows(self) -> list[dict[str, Any]]:
+        """The rows in plain JSON types: days as ISO text, what is not a number as None."""
+        return [{k: _plain(v) for k, v in row.items()} for row in self.frame.iter_rows(named=True)]
+
+    def as_dict(self) -> dict[str, Any]:
+        """Columns and rows as they stand in JSON."""
+        return {"columns": [c.as_dict() for c in self.columns], "rows": self.rows()}
+
+    def csv(self, *, raw: bool = False) -> str:
+        """The rows as CSV; text that a spreadsheet would run is made safe unless `raw`."""
+        out = io.StringIO()
+        writer = csv.writer(out, lineterminator="\n")
+        writer.writerow([c.name for c in self.columns])
+        for row in self.rows():
+            writer.writerow([_cell(v, raw=raw) for v in row.values()])
+        return out.getvalue()
+
+
+@dataclass(frozen=True, slots=True)
+class LedgerFacts:
+    """What an answer was read from: file name, last source, attempts and tagged attempts in all."""
+
+    name: str
+    last_source: int
+    attempts: int
+    tagged: int
+
+    def as_dict(self) -> dict[str, Any]:
+        """The facts as they stand in JSON."""
+        return {
+            "name": self.name,
+            "last_source": self.last_source,
+            "attempts": self.attempts,
+            "tagged": self.tagged,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The reply to one question.
+
+    Attributes:
+        question: its name in the registry.
+        title: the question as a person asks it, the title of its screen.
+        asked: cohort and options in plain JSON types, those that were given or matter.
+        cohort: the cohort in plain words.
+        headline: one sentence with its number and its uncertainty.
+        main: the rows.
+        parts: further frames by name.
+        notes: what a reader must know: coverage, refusals, assumptions, warnings.
+        ledger: what it was read from.
+        draw: makes its chart (set by the book), or None where the question has none.
+    """
+
+    question: str
+    title: str
+    asked: Mapping[str, Any]
+    cohort: str
+    headline: str
+    main: Part
+    parts: Mapping[str, Part]
+    notes: tuple[str, ...]
+    ledger: LedgerFacts
+    draw: Callable[[Answer], Any] | None = field(default=None, repr=False, compare=False)
+
+    @property
+    def columns(self) -> tuple[Column, ...]:
+        """The documented columns of `frame`."""
+        return self.main.columns
+
+    @property
+    def frame(self) -> pl.DataFrame:
+        """The rows as a polars frame."""
+        return self.main.frame
+
+    @property
+    def more(self) -> Mapping[str, pl.DataFrame]:
+        """Further polars frames by name."""
+        return MappingProxyType({name: part.frame for name, part in self.parts.items()})
+
+    def part(self, name: str) -> Part:
+        """The rows, or one of the further frames.
+
+        Raises:
+            UseError: if the answer has no frame of that name.
+        """
+        if name in ("", "rows"):
+            return self.main
+        if name not in self.parts:
+            known = ", ".join(["rows", *self.parts])
+            raise UseError(f"{self.question} has no part {name!r}: use one of {known}")
+        return self.parts[name]
+
+    def chart(self, **options: Any) -> Any:
+        """The answer's Altair chart; options are those of the chart's builder (theme, size).
+
+        Raises:
+            UseError: if this question has no chart.
+        """
+        if self.draw is None:
+            raise UseError(f"{self.question} has no chart: use its rows")
+        return self.draw(self, **options)
+
+    def as_dict(self) -> dict[str, Any]:
+        """The answer as it stands in JSON."""
+        return {
+            "question": self.question,
+            "title": self.title,
+            "asked": dict(self.asked),
+            "cohort": self.cohort,
+            "headline": self.headline,
+            "ledger": self.ledger.as_dict(),
+            **self.main.as_dict(),
+            "more": {name: part.as_dict() for name, part in self.parts.items()},
+            "notes": list(self.notes),
+        }
+
+    def json(self) -> str:
+        """The answer as JSON text: two runs on the same ledger give the same bytes."""
+        return json.dumps(self.as_dict(), ensure_ascii=False, allow_nan=False, indent=1)
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, float) and not math.isfinite(value):
+        return None
+    if isinstance(value, datetime):
+        return value.isoformat(sep=" ", timespec="seconds")
+    if isinstance(value, date):
+        return value.isoformat()
+    return value
+
+
+def _cell(value: Any, *, raw: bool) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return repr(value)
+    if isinstance(value, str) and not raw:
+        return safe_cell(value)
+    return str(value)
