@@ -112,7 +112,7 @@ class Cohort:
 
     @property
     def whole_seasons(self) -> bool:
-        """Whether season totals may fill in: no filter looks inside a season or at single attempts."""
+        """Whether season totals may fill in: no filter looks inside a season."""
         inside = (self.date_from, self.date_to, self.stage, self.opponent, self.period)
         return not any((*inside, self.technique, self.spot, self.source))
 

@@ -1,0 +1,1 @@
+"""Charts: an answer in, a picture out."""

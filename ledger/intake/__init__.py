@@ -1,0 +1,1 @@
+"""Intake: a stranger's file to stored and rejected rows."""

@@ -1,0 +1,1 @@
+"""Questions: a cohort in, an answer out."""

@@ -1,0 +1,1 @@
+"""Statistics: pure numbers in, frozen results out."""

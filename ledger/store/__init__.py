@@ -1,0 +1,1 @@
+"""The store: one DuckDB file, all SQL, all writes."""
