@@ -1,9 +1,9 @@
 """offglass: a ledger of shot attempts and their technique.
 
-    import ledger
-    with ledger.open("spring.duckdb") as book:
-        answer = book.ask("ranking", league="Halma League", season="2024-25")
-        print(answer.headline)
+import ledger
+with ledger.open("spring.duckdb") as book:
+answer = book.ask("ranking", league="Halma League", season="2024-25")
+print(answer.headline)
 """
 
 from __future__ import annotations
