@@ -1,0 +1,111 @@
+"""The house rules that a linter contract cannot say."""
+
+from __future__ import annotations
+
+import ast
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+HEAVY = ("duckdb", "polars", "altair", "scipy", "numpy", "textual", "rich")
+SQL_START = re.compile(
+    r"^\s*(SELECT\s|INSERT\s+INTO|UPDATE\s+\w+\s+SET|DELETE\s+FROM|CREATE\s+(TEMP|TABLE|VIEW)|WITH\s+\w+\s+AS\s*\()"
+)
+
+
+def _modules(*folders: str) -> Iterator[Path]:
+    for folder in folders:
+        yield from sorted((ROOT / folder).rglob("*.py"))
+
+
+def _loaded_after(code: str) -> set[str]:
+    script = f"import sys\n{code}\nprint('\\n'.join(sys.modules), file=sys.stderr)"
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, cwd=ROOT, check=True
+    )
+    return {line.partition(".")[0] for line in done.stderr.splitlines()}
+
+
+@pytest.mark.parametrize(
+    "code",
+    [
+        "import ledger",
+        "import ledger.cli",
+        "import tui.launch",
+        "from ledger.cli.run import run\nrun(['--help'])",
+        "from ledger.cli.run import run\nrun(['--version'])",
+    ],
+)
+def test_nothing_heavy_is_loaded_before_it_is_needed(code: str) -> None:
+    loaded = _loaded_after(code)
+
+    assert loaded.isdisjoint(HEAVY), sorted(loaded.intersection(HEAVY))
+    assert "ledger" in loaded or "tui" in loaded
+
+
+def test_the_library_never_loads_the_terminal_program() -> None:
+    loaded = _loaded_after("import ledger.book, ledger.charts.registry, ledger.cli.asking")
+
+    assert "tui" not in loaded
+    assert "textual" not in loaded
+    assert "rich" not in loaded
+
+
+@pytest.mark.parametrize("path", _modules("ledger", "tui"), ids=lambda p: str(p.relative_to(ROOT)))
+def test_sql_stands_only_in_sql_files(path: Path) -> None:
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+
+    found = [
+        (node.lineno, node.value[:60])
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Constant)
+        and isinstance(node.value, str)
+        and SQL_START.match(node.value)
+    ]
+
+    assert found == []
+
+
+def test_the_file_is_connected_to_in_one_module_only() -> None:
+    callers = [
+        path.relative_to(ROOT).as_posix()
+        for path in _modules("ledger", "tui")
+        if re.search(r"duckdb\.connect\(", path.read_text(encoding="utf-8"))
+    ]
+
+    assert callers == ["ledger/store/connection.py"]
+
+
+@pytest.mark.parametrize(
+    "path", _modules("ledger", "tui", "demo_data"), ids=lambda p: str(p.relative_to(ROOT))
+)
+def test_no_module_has_grown_into_two(path: Path) -> None:
+    # 400 lines, 250 and 50 are the house's own signs, common practice, no source.
+    text = path.read_text(encoding="utf-8")
+    tree = ast.parse(text)
+
+    assert text.count("\n") <= 400
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef):
+            most = 250 if isinstance(node, ast.ClassDef) else 60
+            length = (node.end_lineno or node.lineno) - node.lineno + 1
+            assert length <= most, f"{node.name} has {length} lines"
+
+
+def test_imports_go_one_way() -> None:
+    pytest.importorskip("importlinter")
+
+    done = subprocess.run(
+        [sys.executable, "-c", "from importlinter.cli import lint_imports_command as c; c()"],
+        capture_output=True,
+        text=True,
+        cwd=ROOT,
+        check=False,
+    )
+
+    assert done.returncode == 0, done.stdout[-2000:]
