@@ -1,0 +1,103 @@
+"""`import`: files in, each its own source and transaction, each with its report."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from ledger.cli.notices import complain, say
+from ledger.cli.settings import Settings, common_options
+from ledger.errors import OffglassError
+
+if TYPE_CHECKING:
+    from ledger.book import Book
+    from ledger.intake.read import ReadOptions
+    from ledger.intake.report import Report
+
+KINDS = ("attempts", "box", "totals", "tags", "players", "shortlist")
+
+
+@click.command("import")
+@click.argument("files", nargs=-1, required=True, metavar="FILE...")
+@click.option("--as", "kind", type=click.Choice(KINDS), default="attempts", help="What a row is.")
+@click.option("--map", "maps", multiple=True, metavar="COLUMN=FIELD", help="A column's meaning.")
+@click.option("--set", "sets", multiple=True, metavar="FIELD=VALUE", help="A field for all rows.")
+@click.option(
+    "--word", "words", multiple=True, metavar="FIELD:TEXT=VALUE", help="A word's meaning."
+)
+@click.option("--encoding", metavar="NAME", help="The file's letters, where they are not UTF-8.")
+@click.option("--dates", metavar="dmy|mdy|ymd|FORMAT", help="The order of a date, or its format.")
+@click.option("--drawn", is_flag=True, help="The tagged players were chosen by lot.")
+@click.option("--tagger", metavar="NAME", help="Who watched, where the file does not say.")
+@click.option("--check", is_flag=True, help="Say what would happen and store nothing.")
+@click.option(
+    "--rejects", metavar="FILE", help="Write the refused rows, to be mended and imported."
+)
+@click.option("--json", "as_json", is_flag=True, help="The report as JSON.")
+@common_options
+def import_(
+    settings: Settings,
+    files: tuple[str, ...],
+    kind: str,
+    maps: tuple[str, ...],
+    sets: tuple[str, ...],
+    words: tuple[str, ...],
+    encoding: str | None,
+    dates: str | None,
+    drawn: bool,
+    tagger: str | None,
+    check: bool,
+    rejects: str | None,
+    as_json: bool,
+) -> int:
+    """Bring files into the ledger; nothing of a row is stored that is not understood.
+
+    The ledger is made where there is none. Columns are the project's own names (see README) or
+    mapped with --map; unknown words are told with --word.
+    """
+    from ledger.intake.read import ReadOptions
+
+    if rejects and len(files) > 1:
+        raise click.UsageError("--rejects takes one file at a time")
+    options = ReadOptions(
+        maps=maps,
+        sets=sets,
+        words=words,
+        encoding=encoding,
+        dates=dates,
+        drawn=drawn,
+        tagger=tagger,
+    )
+    reports: list[Report] = []
+    worst = 0
+    with settings.open(create=True) as book:
+        for file in files:
+            try:
+                report = _bring(book, file, kind, options, check=check, rejects=rejects)
+            except OffglassError as error:
+                if len(files) == 1:
+                    raise
+                complain(error.message)
+                worst = max(worst, error.exit_code)
+                continue
+            reports.append(report)
+            worst = max(worst, report.exit_code)
+            if not as_json:
+                say(report.words(), quiet=settings.quiet)
+    if as_json:
+        out = [r.as_dict() for r in reports]
+        json.dump(out if len(files) > 1 else out[0], sys.stdout, ensure_ascii=False, indent=1)
+        sys.stdout.write("\n")
+    return worst
+
+
+def _bring(
+    book: Book, file: str, kind: str, options: ReadOptions, *, check: bool, rejects: str | None
+) -> Report:
+    return book.import_file(
+        Path(file), kind, options, check=check, rejects=Path(rejects) if rejects else None
+    )

@@ -1,0 +1,80 @@
+"""`new`, `export`, `load`, `check`, `backup`: the ledger as a whole."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+import click
+
+from ledger.cli.notices import say
+from ledger.cli.settings import Settings, common_options
+from ledger.errors import UseError
+
+FINDINGS = 1
+
+
+@click.command()
+@click.argument("path", required=False)
+@common_options
+def new(settings: Settings, path: str | None) -> int:
+    """Make an empty ledger at PATH (else --ledger, else in your own data folder)."""
+    from dataclasses import replace
+
+    meant = replace(settings, ledger=path) if path else settings
+    if meant.path.exists():
+        raise UseError(f"{meant.path} is there already: name another file")
+    with meant.open(create=True) as book:
+        book.ensure()
+    say(f"an empty ledger is at {meant.path}: next, `offglass import FILE`", quiet=settings.quiet)
+    return 0
+
+
+@click.command()
+@click.argument("folder")
+@common_options
+def export(settings: Settings, folder: str) -> int:
+    """Write the whole ledger into FOLDER as CSV and Parquet with Table Schema, nothing lost."""
+    with settings.open() as book:
+        say(book.export(Path(folder)), quiet=settings.quiet)
+    return 0
+
+
+@click.command()
+@click.argument("folder")
+@common_options
+def load(settings: Settings, folder: str) -> int:
+    """Make a new ledger from an exported FOLDER."""
+    from ledger.book import load_package
+
+    say(load_package(Path(folder), settings.path), quiet=settings.quiet)
+    return 0
+
+
+@click.command()
+@click.option("--json", "as_json", is_flag=True, help="The findings as JSON.")
+@common_options
+def check(settings: Settings, as_json: bool) -> int:
+    """Say whether the ledger is whole; a finding a line."""
+    with settings.open() as book:
+        findings = book.check()
+    if as_json:
+        json.dump([f.as_dict() for f in findings], sys.stdout, ensure_ascii=False, indent=1)
+        sys.stdout.write("\n")
+    else:
+        for finding in findings:
+            sys.stdout.write(finding.words() + "\n")
+    if not findings:
+        say("the ledger is whole", quiet=settings.quiet)
+    return FINDINGS if findings else 0
+
+
+@click.command()
+@click.argument("file")
+@common_options
+def backup(settings: Settings, file: str) -> int:
+    """Write a safe copy of the ledger to FILE."""
+    with settings.open() as book:
+        say(book.backup(Path(file)), quiet=settings.quiet)
+    return 0

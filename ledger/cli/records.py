@@ -1,0 +1,76 @@
+"""`sources`, `undo`, `correct`, `journal`: what came in, and the way back."""
+
+from __future__ import annotations
+
+import json
+import sys
+
+import click
+
+from ledger.cli.notices import say
+from ledger.cli.settings import Settings, common_options
+from ledger.errors import UseError
+
+
+@click.command()
+@click.option("--json", "as_json", is_flag=True, help="The whole answer as JSON.")
+@click.option("--csv", "as_csv", is_flag=True, help="The rows as CSV.")
+@common_options
+def sources(settings: Settings, as_json: bool, as_csv: bool) -> int:
+    """List what came in: files, sittings, corrections, and what was taken back."""
+    from ledger.cli.table import page
+
+    with settings.open() as book:
+        answer = book.ask("sources")
+    text = answer.json() if as_json else answer.main.csv() if as_csv else page(answer)
+    sys.stdout.write(text if text.endswith("\n") else text + "\n")
+    return 0
+
+
+@click.command()
+@click.argument("source", type=int)
+@click.option("--again", is_flag=True, help="Bring back a source that was taken back.")
+@click.option("--yes", is_flag=True, help="Also where tags of others go with it.")
+@common_options
+def undo(settings: Settings, source: int, again: bool, yes: bool) -> int:
+    """Take SOURCE back: the ledger is then as if it had never come."""
+    with settings.open() as book:
+        say(book.undo(source, again=again, yes=yes), quiet=settings.quiet)
+    return 0
+
+
+@click.command()
+@click.argument("kind", type=click.Choice(["attempt", "player", "game", "team"]))
+@click.argument("number", type=int, metavar="ID")
+@click.argument("changes", nargs=-1, required=True, metavar="FIELD=VALUE...")
+@click.option("--why", required=True, metavar="TEXT", help="The reason, kept in the journal.")
+@common_options
+def correct(settings: Settings, kind: str, number: int, changes: tuple[str, ...], why: str) -> int:
+    """Mend a record that is wrong; kept through a re-import, undone like a source."""
+    pairs = {}
+    for change in changes:
+        field, sign, value = change.partition("=")
+        if not sign:
+            raise UseError(f"{change!r} is no change: write FIELD=VALUE, for example made=no")
+        pairs[field.strip()] = value
+    with settings.open() as book:
+        say(book.correct(kind, number, pairs, why=why), quiet=settings.quiet)
+    return 0
+
+
+@click.command()
+@click.option("--json", "as_json", is_flag=True, help="The entries as JSON.")
+@click.option("--limit", type=click.IntRange(min=1), help="Only the newest entries.")
+@common_options
+def journal(settings: Settings, as_json: bool, limit: int | None) -> int:
+    """List who changed what, when, from what, to what; the newest last."""
+    from ledger.cli.table import listing
+
+    with settings.open() as book:
+        entries = book.journal(limit=limit)
+    if as_json:
+        json.dump(entries, sys.stdout, ensure_ascii=False, indent=1)
+        sys.stdout.write("\n")
+    else:
+        sys.stdout.write(listing(entries, empty="nothing was changed yet"))
+    return 0

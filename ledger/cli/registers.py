@@ -1,0 +1,91 @@
+"""`technique`, `lot`, `rumour`, `list`: what the ledger is told beside the records."""
+
+from __future__ import annotations
+
+import sys
+
+import click
+
+from ledger.cli.notices import say
+from ledger.cli.settings import Settings, common_options
+
+
+@click.group()
+@common_options
+def technique(settings: Settings) -> None:
+    """Techniques of the ledger beside straight, board, underhand and other."""
+
+
+@technique.command("add")
+@click.argument("name")
+@click.option("--board", is_flag=True, help="It uses the board on purpose.")
+@click.option("--group", "groups", multiple=True, metavar="G", help="A group it belongs to.")
+@common_options
+def add_technique(settings: Settings, name: str, board: bool, groups: tuple[str, ...]) -> int:
+    """Add a technique called NAME."""
+    with settings.open() as book:
+        say(book.add_technique(name, uses_board=board, groups=groups), quiet=settings.quiet)
+    return 0
+
+
+@click.command()
+@click.argument("name")
+@click.option("--league", required=True, metavar="NAME")
+@click.option("--season", required=True, metavar="S")
+@click.option("--players", type=click.IntRange(min=1), required=True, metavar="N")
+@click.option("--seed", type=int, metavar="K", help="For the same list again; drawn unless given.")
+@common_options
+def lot(
+    settings: Settings, name: str, league: str, season: str, players: int, seed: int | None
+) -> int:
+    """Draw NAME, a saved random list of players to watch; the list on stdout.
+
+    A share of a league is honest only where the watched players were drawn, not picked.
+    """
+    with settings.open() as book:
+        drawn = book.lot(name, league=league, season=season, players=players, seed=seed)
+    sys.stdout.write("".join(f"{p}\n" for p in drawn.shown()))
+    say(drawn.words(), quiet=settings.quiet)
+    return 0
+
+
+@click.command()
+@click.argument("text")
+@click.option("--season", required=True, metavar="S", help="The season that raised the question.")
+@click.option("--league", metavar="NAME", help="The league it was seen in.")
+@click.option("--player", metavar="P", help="Who was noticed.")
+@click.option("--seen", metavar="DATE", help="When it was seen.")
+@click.option("--where", metavar="TEXT", help="Where it was seen or read.")
+@common_options
+def rumour(
+    settings: Settings,
+    text: str,
+    season: str,
+    league: str | None,
+    player: str | None,
+    seen: str | None,
+    where: str | None,
+) -> int:
+    """Store TEXT, what raised the question: shown first, never used as its own proof."""
+    with settings.open() as book:
+        stored = book.rumour(
+            text, season=season, league=league, player=player, seen=seen, where=where
+        )
+    say(stored, quiet=settings.quiet)
+    return 0
+
+
+@click.command("list")
+@click.argument("name")
+@click.argument("change", type=click.Choice(["add", "drop"]))
+@click.argument("players", nargs=-1, required=True, metavar="PLAYER...")
+@click.option("--league", metavar="NAME", help="Where a name is more than one player's.")
+@common_options
+def shortlist(
+    settings: Settings, name: str, change: str, players: tuple[str, ...], league: str | None
+) -> int:
+    """Add players to the shortlist NAME, or drop them from it."""
+    with settings.open() as book:
+        done = book.shortlist(name, players, add=change == "add", league=league)
+    say(done, quiet=settings.quiet)
+    return 0
