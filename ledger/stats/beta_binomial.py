@@ -284,9 +284,12 @@ def _climb(objective: _Objective, place: FloatArray) -> FloatArray:
     for _ in range(_STEPS):
         slope, bend = objective.slope_and_bend(place)
         held = ((place <= objective.low) & (slope < 0)) | ((place >= objective.high) & (slope > 0))
-        step = np.clip(_ascent(slope, bend, held), -2.0, 2.0)
-        if np.abs(step).max() < 1e-10:
+        step = _ascent(slope, bend, held)
+        longest = np.abs(step).max()
+        if longest < 1e-10:
             break
+        # Shortened as a whole: cut coordinate by coordinate it might no longer lead uphill.
+        step = step * min(1.0, 2.0 / longest)
         for _halving in range(40):
             tried = np.clip(place + step, objective.low, objective.high)
             new_value = objective.value(tried)
