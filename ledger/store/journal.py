@@ -1,0 +1,74 @@
+"""The journal: who changed what, when, from what, to what. Rows are only ever added."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from ledger.store.statements import sql
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+
+def record(
+    con: DuckDBPyConnection,
+    clock: Callable[[], datetime],
+    who: str,
+    action: str,
+    *,
+    table: str | None = None,
+    row_id: int | None = None,
+    field: str | None = None,
+    old: Any = None,
+    new: Any = None,
+    why: str | None = None,
+    source_id: int | None = None,
+) -> int:
+    """Write one line of the journal, inside the change it tells of.
+
+    Args:
+        con: a connection inside `LedgerFile.changing`.
+        clock: gives UTC now, without a zone (`LedgerFile.clock`).
+        who: the person.
+        action: what was done, one word or two: `import`, `undo`, `correct`, `technique add`.
+        table: the table of the row that changed, if there is one row.
+        row_id: its id.
+        field: the field that changed.
+        old: what it was; kept as text.
+        new: what it is; kept as text.
+        why: the person's reason.
+        source_id: the source this belongs to.
+
+    Returns:
+        The journal's own id of the line.
+    """
+    found = con.execute(sql("journal", "next_id")).fetchone()
+    assert found is not None
+    number = int(found[0])
+    con.execute(
+        sql("journal", "record"),
+        {
+            "id": number,
+            "at_time": clock(),
+            "who": who,
+            "action": action,
+            "table_name": table,
+            "row_id": row_id,
+            "field": field,
+            "old_value": _text(old),
+            "new_value": _text(new),
+            "why": why,
+            "source_id": source_id,
+        },
+    )
+    return number
+
+
+def _text(value: Any) -> str | None:
+    if value is None:
+        return None
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return str(value)

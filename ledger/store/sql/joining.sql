@@ -1,0 +1,2 @@
+-- name: one_under_the_other
+UNION ALL

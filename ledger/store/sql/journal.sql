@@ -1,0 +1,11 @@
+-- name: next_id
+SELECT coalesce(max(id), 0) + 1 FROM journal;
+
+-- name: record
+INSERT INTO journal (
+    id, at_time, who, action, table_name, row_id, field, old_value, new_value, why, source_id
+)
+VALUES (
+    $id, $at_time, $who, $action, $table_name, $row_id, $field, $old_value, $new_value, $why,
+    $source_id
+);
