@@ -1,0 +1,30 @@
+-- Run on every connection: how rows are meant to be read. Temporary, so the file itself holds no view.
+
+-- Attempts that count, each with its game's league, season, day and stage, and the person who shot.
+CREATE OR REPLACE TEMP VIEW live_attempt AS
+SELECT a.*, g.league_id, g.season_id, g.date, g.stage, coalesce(p.same_as, p.id) AS person_id
+FROM attempt a
+JOIN game g ON g.id = a.game_id
+JOIN player p ON p.id = a.player_id
+WHERE NOT a.removed;
+
+-- One row a person: several spellings that were declared the same are one.
+CREATE OR REPLACE TEMP VIEW person AS
+SELECT
+    coalesce(same_as, id) AS person_id,
+    first(name) FILTER (WHERE same_as IS NULL) AS name,
+    first(league_id) FILTER (WHERE same_as IS NULL) AS league_id,
+    arg_min(position, (same_as IS NOT NULL, id)) AS position
+FROM player
+GROUP BY coalesce(same_as, id);
+
+-- Leagues and teams under the one name they are shown by.
+CREATE OR REPLACE TEMP VIEW one_league AS
+SELECT l.id, one.id AS one_id, one.name
+FROM league l
+JOIN league one ON one.id = coalesce(l.same_as, l.id);
+
+CREATE OR REPLACE TEMP VIEW one_team AS
+SELECT t.id, one.id AS one_id, one.name
+FROM team t
+JOIN team one ON one.id = coalesce(t.same_as, t.id);
