@@ -4,12 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from ledger.store.statements import sql
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
+
+
+class Hand(Protocol):
+    """Who makes a change, and the clock; a `LedgerFile` is one."""
+
+    who: str
+    clock: Callable[[], datetime]
 
 
 def record(

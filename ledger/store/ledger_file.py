@@ -67,7 +67,7 @@ class LedgerFile:
         self.path = Path(os.path.realpath(path))
         self.name = self.path.name
         self.who = who or user_name()
-        self.clock = clock or utc_now
+        self.clock: Callable[[], datetime] = clock or utc_now
         self.notice: str | None = None
         self._turn = threading.RLock()
         self._lock = FileLock(f"{self.path}.lock", self.name)

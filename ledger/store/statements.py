@@ -12,7 +12,8 @@ from functools import cache
 from pathlib import Path
 
 _FOLDER = Path(__file__).resolve().parent / "sql"
-_NAME_LINE = re.compile(r"^-- name: *([a-z0-9_]+) *$", re.MULTILINE)
+# A comment above a name belongs to what it names, not to the statement before.
+_NAME_LINE = re.compile(r"(?:^--(?! name:)[^\n]*\n)*^-- name: *([a-z0-9_]+) *$", re.MULTILINE)
 _IDENTIFIER = re.compile(r"[a-z][a-z0-9_]*")
 
 

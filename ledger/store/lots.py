@@ -1,0 +1,130 @@
+"""Lots: saved random lists of players to watch, which make a league's share honest."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ledger.errors import UseError
+from ledger.store import journal
+from ledger.store.journal import Hand
+from ledger.store.names import Named, find_league, find_season
+from ledger.store.shortlists import new_list_name, next_id
+from ledger.store.statements import sql
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+FEWEST_ATTEMPTS = 10
+_LARGEST_SEED = 2**53
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """A saved random list.
+
+    Attributes:
+        id: its row.
+        name: as typed.
+        league: the league's name.
+        season: the season's label.
+        seed: what draws the same list again.
+        players: those drawn, in the order to watch them.
+        frame: how many players it was drawn from.
+    """
+
+    id: int
+    name: str
+    league: str
+    season: str
+    seed: int
+    players: tuple[Named, ...]
+    frame: int
+
+
+def draw_lot(
+    con: DuckDBPyConnection,
+    hand: Hand,
+    name: str,
+    league: str,
+    season: str,
+    players: int,
+    seed: int | None = None,
+) -> Lot:
+    """Draw a simple random sample of the untagged players of a league-season, and save it.
+
+    Drawn from all with 10 free throws or more in games (practice aside) and no live tag there; the
+    whole frame is stored, with the order of those drawn.
+
+    Args:
+        con: a connection inside `LedgerFile.changing`.
+        hand: who does it, and when (a `LedgerFile` will do).
+        name: what the list will be called.
+        league: the league's name.
+        season: the season's label.
+        players: how many to draw.
+        seed: draws the same list from the same frame again; drawn itself unless given.
+
+    Raises:
+        UseError: for a name that is taken, an unknown league or season, or too few players.
+    """
+    called = new_list_name(con, name)
+    in_league, in_season = find_league(con, league), find_season(con, season)
+    if seed is None:
+        seed = random.SystemRandom().randrange(_LARGEST_SEED)
+    if not 0 <= seed <= _LARGEST_SEED:
+        raise UseError(f"--seed takes a whole number from 0 to {_LARGEST_SEED}, not {seed}")
+    frame = _frame(con, in_league, in_season, players)
+    drawn = _drawn(len(frame), players, seed)
+    number = next_id(con, "next_lot")
+    row = {"id": number, "name": called, "league_id": in_league.id, "season_id": in_season.id}
+    more = {"seed": seed, "who": hand.who, "at_time": hand.clock()}
+    con.execute(sql("registers", "add_lot"), {**row, **more})
+    places = {at: place for place, at in enumerate(drawn, start=1)}
+    con.executemany(
+        sql("registers", "add_lot_player"),
+        [
+            {"lot_id": number, "player_id": p, "attempts": n, "place": places.get(at)}
+            for at, (p, n) in enumerate(frame)
+        ],
+    )
+    journal.record(
+        con, hand.clock, hand.who, "lot", table="lot", row_id=number, field="name", new=called
+    )
+    people = _people(con, [frame[at][0] for at in drawn])
+    return Lot(number, called, in_league.name, in_season.name, seed, people, len(frame))
+
+
+def _frame(
+    con: DuckDBPyConnection, league: Named, season: Named, players: int
+) -> list[tuple[int, int]]:
+    where = {"league_id": league.id, "season_id": season.id, "fewest": FEWEST_ATTEMPTS}
+    frame = con.execute(sql("registers", "frame"), where).fetchall()
+    if players < 1:
+        raise UseError(f"--players takes a whole number from 1, not {players}")
+    if not frame:
+        raise UseError(
+            f"{league.name} {season.name} has no player with {FEWEST_ATTEMPTS} free throws or "
+            "more and no tag: a lot is drawn before anybody is watched"
+        )
+    if players > len(frame):
+        raise UseError(
+            f"{league.name} {season.name} has {len(frame)} players with {FEWEST_ATTEMPTS} free "
+            f"throws or more and no tag, {players} were asked for: type --players {len(frame)} "
+            "or fewer"
+        )
+    return [(int(p), int(n)) for p, n in frame]
+
+
+def _drawn(of: int, players: int, seed: int) -> list[int]:
+    import numpy as np
+
+    return [int(at) for at in np.random.default_rng(seed).permutation(of)[:players]]
+
+
+def _people(con: DuckDBPyConnection, ids: Sequence[int]) -> tuple[Named, ...]:
+    rows = con.execute(sql("names", "players")).fetchall()
+    named = {int(r[0]): Named(int(r[0]), str(r[1]), str(r[3])) for r in rows}
+    return tuple(named[i] for i in ids)

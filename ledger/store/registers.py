@@ -1,0 +1,170 @@
+"""What a person enters beside the records: lots, rumours, techniques, words, shortlists."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import TYPE_CHECKING
+
+from ledger.cohort import BOARD_ASSISTED
+from ledger.errors import UseError
+from ledger.store import journal
+from ledger.store.journal import Hand
+from ledger.store.lots import Lot, draw_lot
+from ledger.store.names import (
+    Named,
+    find_league,
+    find_player,
+    find_season,
+    find_technique,
+    tidy,
+    written_form,
+)
+from ledger.store.shortlists import Listing, list_add, list_drop, next_id
+from ledger.store.statements import sql
+from ledger.store.words import UNCLEAR, add_word, resolve_written
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+__all__ = [
+    "Listing",
+    "Lot",
+    "add_rumour",
+    "add_technique",
+    "add_word",
+    "draw_lot",
+    "list_add",
+    "list_drop",
+]
+
+_LONGEST_NAME = 200
+_LONGEST_TEXT = 10_000
+
+
+def add_rumour(
+    con: DuckDBPyConnection,
+    hand: Hand,
+    text: str,
+    season: str,
+    *,
+    league: str | None = None,
+    player: str | None = None,
+    seen: date | None = None,
+    where: str | None = None,
+) -> int:
+    """Store what raised the question; it is never its own proof.
+
+    Args:
+        con: a connection inside `LedgerFile.changing`.
+        hand: who does it, and when.
+        text: the rumour in a sentence.
+        season: the season it is about, left out of the test of it.
+        league: the league it is about.
+        player: the player it names.
+        seen: the day it was heard or read.
+        where: where.
+
+    Returns:
+        Its number.
+
+    Raises:
+        UseError: for an empty text or an unknown season, league or player.
+    """
+    said = _text(text, "a rumour")
+    in_season = find_season(con, season)
+    in_league = find_league(con, league) if league else None
+    of_player = find_player(con, player, in_league.id if in_league else None) if player else None
+    number = next_id(con, "next_rumour")
+    con.execute(
+        sql("registers", "add_rumour"),
+        {
+            "id": number,
+            "text": said,
+            "season_id": in_season.id,
+            "league_id": in_league.id if in_league else None,
+            "player_id": of_player.id if of_player else None,
+            "seen": seen,
+            "place": tidy(where) or None if where else None,
+            "who": hand.who,
+            "at_time": hand.clock(),
+        },
+    )
+    journal.record(
+        con, hand.clock, hand.who, "rumour", table="rumour", row_id=number, field="text", new=said
+    )
+    return number
+
+
+def add_technique(
+    con: DuckDBPyConnection,
+    hand: Hand,
+    name: str,
+    *,
+    uses_board: bool = False,
+    groups: Sequence[str] = (),
+    rule_note: str | None = None,
+) -> Named:
+    """Add a technique of the ledger's own; tags that were written so before get it.
+
+    Args:
+        con: a connection inside `LedgerFile.changing`.
+        hand: who does it, and when.
+        name: its name, told from others without case.
+        uses_board: whether it goes off the backboard on purpose.
+        groups: names of groups it belongs to.
+        rule_note: what the rules say about it.
+
+    Raises:
+        UseError: if the name is taken or cannot be one.
+    """
+    called = _technique_word(name, "a technique")
+    belongs = sorted({_technique_word(g, "a group") for g in groups})
+    rows = con.execute(sql("names", "techniques")).fetchall()
+    taken = {written_form(str(r[1])): str(r[1]) for r in rows}
+    if written_form(called) in taken:
+        raise UseError(f"there is already a technique {taken[written_form(called)]!r}")
+    meaning = con.execute(
+        sql("words", "one"), {"field": "technique", "normal_form": written_form(called)}
+    ).fetchone()
+    if meaning:
+        raise UseError(
+            f"{called!r} is a word for {meaning[0]!r} in this ledger: choose another name"
+        )
+    found = con.execute(sql("registers", "next_technique")).fetchone()
+    assert found is not None
+    number = int(found[0])
+    con.execute(
+        sql("registers", "add_technique"),
+        {
+            "id": number,
+            "name": called,
+            "uses_board": uses_board,
+            "groups": ",".join(belongs),
+            "rule_note": tidy(rule_note) or None if rule_note else None,
+            "place": int(found[1]),
+        },
+    )
+    journal.record(
+        con, hand.clock, hand.who, "technique", table="technique", row_id=number,
+        field="name", new=called,
+    )  # fmt: skip
+    resolve_written(con, called, called)
+    return find_technique(con, called)
+
+
+def _technique_word(name: str, what: str) -> str:
+    called = tidy(name)
+    if not called or len(called) > _LONGEST_NAME or "," in called:
+        raise UseError(f"{what} needs a name of 1 to {_LONGEST_NAME} letters without a comma")
+    kept = {written_form(BOARD_ASSISTED), UNCLEAR, "unknown", "untagged", "disputed"}
+    if written_form(called) in kept:
+        raise UseError(f"{called!r} has a meaning of its own here: choose another name")
+    return called
+
+
+def _text(text: str, what: str) -> str:
+    said = tidy(text)
+    if not said or len(said) > _LONGEST_TEXT:
+        raise UseError(f"{what} needs a text of 1 to {_LONGEST_TEXT} letters")
+    return said

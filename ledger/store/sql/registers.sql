@@ -1,0 +1,74 @@
+-- The players a lot may draw from: 10 free throws or more in games of the league-season, no live tag.
+-- name: frame
+WITH shot_by AS (
+    SELECT
+        coalesce(player.same_as, player.id) AS person_id, attempt.id AS attempt_id, attempt.shot
+    FROM attempt
+    JOIN game ON game.id = attempt.game_id
+    JOIN league ON league.id = game.league_id
+    JOIN player ON player.id = attempt.player_id
+    WHERE NOT attempt.removed AND game.stage <> 'practice'
+        AND coalesce(league.same_as, league.id) = $league_id AND game.season_id = $season_id
+)
+SELECT person_id, CAST(count(*) FILTER (WHERE shot = 'free_throw') AS INTEGER) AS attempts
+FROM shot_by
+WHERE person_id NOT IN (
+    SELECT person_id FROM shot_by JOIN tag ON tag.attempt_id = shot_by.attempt_id
+    WHERE NOT tag.removed
+)
+GROUP BY person_id
+HAVING attempts >= $fewest
+ORDER BY person_id;
+
+-- name: next_lot
+SELECT coalesce(max(id), 0) + 1 FROM lot;
+
+-- name: next_shortlist
+SELECT coalesce(max(id), 0) + 1 FROM shortlist;
+
+-- name: next_rumour
+SELECT coalesce(max(id), 0) + 1 FROM rumour;
+
+-- name: next_technique
+SELECT coalesce(max(id), 0) + 1, coalesce(max(place), 0) + 1 FROM technique;
+
+-- name: add_lot
+INSERT INTO lot (id, name, league_id, season_id, seed, who, at_time)
+VALUES ($id, $name, $league_id, $season_id, $seed, $who, $at_time);
+
+-- name: add_lot_player
+INSERT INTO lot_player (lot_id, player_id, attempts, place)
+VALUES ($lot_id, $player_id, $attempts, $place);
+
+-- name: add_shortlist
+INSERT INTO shortlist (id, name, at_time) VALUES ($id, $name, $at_time);
+
+-- name: entry
+SELECT note FROM shortlist_entry
+WHERE shortlist_id = $shortlist_id AND player_id = $player_id AND dropped IS NULL;
+
+-- name: add_entry
+INSERT INTO shortlist_entry (shortlist_id, player_id, note, source_id, at_time, dropped)
+VALUES ($shortlist_id, $player_id, $note, $source_id, $at_time, NULL);
+
+-- name: note_entry
+UPDATE shortlist_entry SET note = $note
+WHERE shortlist_id = $shortlist_id AND player_id = $player_id AND dropped IS NULL;
+
+-- name: drop_entry
+UPDATE shortlist_entry SET dropped = $at_time
+WHERE shortlist_id = $shortlist_id AND player_id = $player_id AND dropped IS NULL;
+
+-- name: people_of_entries
+SELECT entry.player_id, coalesce(player.same_as, player.id) AS person_id
+FROM shortlist_entry AS entry JOIN player ON player.id = entry.player_id
+WHERE entry.shortlist_id = $shortlist_id AND entry.dropped IS NULL
+ORDER BY ALL;
+
+-- name: add_rumour
+INSERT INTO rumour (id, text, season_id, league_id, player_id, seen, place, who, at_time)
+VALUES ($id, $text, $season_id, $league_id, $player_id, $seen, $place, $who, $at_time);
+
+-- name: add_technique
+INSERT INTO technique (id, name, uses_board, groups, rule_note, place)
+VALUES ($id, $name, $uses_board, $groups, $rule_note, $place);
