@@ -1,0 +1,83 @@
+"""One column of text cells to one typed column, each different cell read once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import polars as pl
+
+# From a filled cell to its value, or to a reason code of `findings.FIXES`.
+Read = Callable[[str], tuple[Any, str | None]]
+
+
+@dataclass(frozen=True, slots=True)
+class Cells:
+    """A column after conversion.
+
+    Attributes:
+        values: the typed values, null where the cell is blank or wrong.
+        reasons: the reason code of each wrong cell, null elsewhere; `None` if no cell is wrong.
+    """
+
+    values: pl.Series
+    reasons: pl.Series | None = None
+
+    def required(self) -> Cells:
+        """The same with the reason `missing` where there is neither a value nor a reason."""
+        lacking = self.values.is_null()
+        if self.reasons is not None:
+            lacking = lacking & self.reasons.is_null()
+        return Cells(self.values, _flagged(self.reasons, lacking, "missing"))
+
+
+def different(raw: pl.Series) -> list[str]:
+    """The different filled cells, in the order they first appear."""
+    uniques = raw.unique(maintain_order=True)
+    return [cell for cell in uniques.to_list() if cell.strip()]
+
+
+def spread(raw: pl.Series, meant: Mapping[str, Any], dtype: Any) -> pl.Series:
+    """What each cell stands for; null where `meant` does not have it."""
+    old = pl.Series(list(meant), dtype=pl.String)
+    new = pl.Series(list(meant.values()), dtype=dtype)
+    return raw.replace_strict(old, new, default=None, return_dtype=dtype)
+
+
+def convert(raw: pl.Series, uniques: list[str], read: Read, dtype: Any) -> Cells:
+    """Read every different filled cell once and spread the results over the rows."""
+    good: dict[str, Any] = {}
+    bad: dict[str, str] = {}
+    for cell in uniques:
+        value, reason = read(cell)
+        if reason is not None:
+            bad[cell] = reason
+        elif value is not None:
+            good[cell] = value
+    return Cells(spread(raw, good, dtype), spread(raw, bad, pl.String) if bad else None)
+
+
+def as_text(raw: pl.Series, most: int, single_line: bool) -> Cells:
+    """Text kept as written but for blanks around it; null where it is blank.
+
+    Args:
+        raw: the cells.
+        most: how many characters are allowed.
+        single_line: reject a tab or a line break within the text.
+    """
+    trimmed = raw.str.strip_chars()
+    values = pl.select(pl.when(trimmed != "").then(trimmed)).to_series()
+    reasons = _flagged(None, values.str.len_chars() > most, "too_long")
+    if single_line:
+        reasons = _flagged(reasons, values.str.contains(r"[\x00-\x1f]"), "control_character")
+    return Cells(values, reasons)
+
+
+def _flagged(reasons: pl.Series | None, wrong: pl.Series, reason: str) -> pl.Series | None:
+    """The reasons with one more where `wrong` holds."""
+    if not wrong.any():
+        return reasons
+    flagged = pl.when(wrong).then(pl.lit(reason))
+    kept = flagged if reasons is None else flagged.otherwise(reasons)
+    return pl.select(kept).to_series()

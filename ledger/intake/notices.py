@@ -1,0 +1,114 @@
+"""What the reader of an import report should know, though no row is wrong."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+
+import polars as pl
+
+from ledger.intake import findings, names, summary_rows
+from ledger.intake.mapping import Columns, listed
+from ledger.intake.tokens import Table
+
+SUSPICIOUS_ROWS = 20
+_MOST = 5
+_NAME_FIELDS = ("league", "player", "team", "opponent", "home", "away")
+
+
+def about_table(table: Table, columns: Columns) -> list[str]:
+    """Lines above the header and columns that fill no field."""
+    found: list[str] = []
+    if table.above:
+        found.append(f"{findings.lines_named(table.above)} above the header hold no row; left out")
+    if columns.ignored:
+        found.append(f"columns that fill no field, left out: {listed(columns.ignored)}")
+    return found
+
+
+def about_records(frame: pl.DataFrame, unknown_techniques: Mapping[str, int]) -> list[str]:
+    """Suspicious results, words, seasons and names among the records."""
+    found = [
+        f"technique {findings.show(word)!r} is unknown in {rows} rows; their technique stays open;"
+        f" type --word technique:{findings.show(word)}=NAME to settle it"
+        for word, rows in unknown_techniques.items()
+    ]
+    found += _one_result(frame)
+    found += _two_kinds_of_season(frame)
+    found += _names(frame)
+    return found
+
+
+def _one_result(frame: pl.DataFrame) -> list[str]:
+    if "made" not in frame.columns or frame["made"].dtype != pl.Boolean:
+        return []
+    made = frame["made"]
+    if len(made) < SUSPICIOUS_ROWS or made.n_unique() > 1:
+        return []
+    word = "made" if made[0] else "missed"
+    return [f"all {len(made)} attempts were {word}: check that the file holds makes and misses"]
+
+
+def _two_kinds_of_season(frame: pl.DataFrame) -> list[str]:
+    if "season_key" not in frame.columns:
+        return []
+    leagues = pl.col("league") if "league" in frame.columns else pl.lit("")
+    seen = frame.select(leagues.alias("league"), "season_key", "start_year").unique()
+    found = []
+    for league, group in sorted(seen.group_by("league"), key=lambda item: str(item[0])):
+        keys = set(group["season_key"].to_list())
+        single = sorted(key for key in keys if key.isdecimal())
+        spanning = sorted(key for key in keys if "-" in key)
+        near = [
+            (key, other) for key in single for other in spanning if key in (other[:4], _end(other))
+        ]
+        if near:
+            where = findings.show(str(league[0])) or "the file"
+            pairs = "; ".join(f"{key} and {other}" for key, other in near[:_MOST])
+            found.append(
+                f"{where}: kept as different seasons though they may be one: {pairs}; if they are,"
+                " write one of them throughout"
+            )
+    return found
+
+
+def _end(season: str) -> str:
+    return str(int(season[:4]) + 1) if season[:4].isdecimal() else ""
+
+
+def _names(frame: pl.DataFrame) -> list[str]:
+    found: list[str] = []
+    for field in _NAME_FIELDS:
+        if field not in frame.columns:
+            continue
+        column = frame[field]
+        kept = sorted(column.drop_nulls().unique().to_list())
+        for name, twin in names.lookalikes(kept)[:_MOST]:
+            found.append(
+                f"{field} {findings.show(name)!r} looks like {findings.show(twin)!r} but holds"
+                " letters of another script; kept apart"
+            )
+        doubtful = {name: before for name in kept if (before := names.misread(name))}
+        if doubtful:
+            rows = column.is_in(list(doubtful))
+            first, before = next(iter(doubtful.items()))
+            found.append(
+                f"{field}: {rows.sum()} rows ({findings.lines_named(frame['line'].filter(rows))})"
+                f" look as if read once in a wrong encoding ({findings.show(first)!r} may be"
+                f" {findings.show(before)!r}); kept as written"
+            )
+    if "player" in frame.columns:
+        found += _totals(frame)
+    return found
+
+
+def _totals(frame: pl.DataFrame) -> list[str]:
+    counts: Counter[str] = Counter()
+    for name in frame["player"].drop_nulls().unique().to_list():
+        if summary_rows.is_total_word(name):
+            counts[name] += frame.filter(pl.col("player") == name).height
+    return [
+        f"a player is called {findings.show(name)!r} in {rows} rows; if these are totals rows,"
+        " remove them and import again"
+        for name, rows in sorted(counts.items())
+    ]
