@@ -22,6 +22,22 @@ if TYPE_CHECKING:
 _MAGIC_AT, _MAGIC = 8, b"DUCK"
 
 
+class OutOfDate(LedgerError):
+    """The ledger has an older format, and this way of opening it cannot change that."""
+
+
+def real_path(path: str | os.PathLike[str]) -> Path:
+    """Where a path leads, whatever links are in it.
+
+    Raises:
+        LedgerError: if it cannot be a path.
+    """
+    text = os.fspath(path)
+    if not text or "\0" in text:
+        raise LedgerError(f"{text!r} cannot be the name of a ledger: name a file")
+    return Path(os.path.realpath(text))
+
+
 def look_from_outside(path: Path) -> None:
     """What can be told of a file without opening it.
 
@@ -57,11 +73,12 @@ def connect(path: Path, read_only: bool, clock: Callable[[], datetime]) -> DuckD
         duckdb.Error: as DuckDB puts it.
     """
     key = opened.key_of(str(path))
+    con = None
     if not opened.looked_over(key, str(path)):
-        _magic(path)
-        _look_inside(path, clock, may_write=not read_only)
+        con = _look_over(path, clock, read_only=read_only)
         opened.mark(key, str(path))
-    con = attach(str(path), read_only=read_only)
+    if con is None:
+        con = attach(str(path), read_only=read_only)
     try:
         settle(con)
         if exists("views"):
@@ -132,23 +149,46 @@ def _magic(path: Path) -> None:
         )
 
 
-def _look_inside(path: Path, clock: Callable[[], datetime], *, may_write: bool) -> None:
+def _look_over(
+    path: Path, clock: Callable[[], datetime], *, read_only: bool
+) -> DuckDBPyConnection | None:
+    # The connection it was looked over with, where that is the kind that is wanted.
+    _magic(path)
     con = attach(str(path), read_only=True)
     try:
         version = allowlist.admit(con, path.name)
-    finally:
+    except BaseException:
         con.close()
+        raise
+    if version == migrations.newest() and read_only:
+        return con
+    con.close()
     if version == migrations.newest():
-        return
-    if not may_write:
-        raise LedgerError(
+        return None
+    if read_only:
+        raise OutOfDate(
             f"{path.name} has the older format {version} and must be brought up to date once: "
-            "type offglass check with permission to write to it"
+            "open it where it can be written to"
         )
+    _migrate(path, clock, version)
+    return None
+
+
+def bring_up_to_date(path: Path, clock: Callable[[], datetime]) -> None:
+    """Run the migrations a ledger lacks; the caller holds the lock alone.
+
+    Raises:
+        LedgerError: damaged or newer.
+        duckdb.Error: as DuckDB puts it.
+    """
+    _look_over(path, clock, read_only=False)
+
+
+def _migrate(path: Path, clock: Callable[[], datetime], have: int) -> None:
     con = attach(str(path), read_only=False)
     try:
         settle(con)
-        migrations.migrate(con, clock, have=version)
+        migrations.migrate(con, clock, have=have)
         con.execute(sql("connection", "checkpoint"))
     finally:
         con.close()
