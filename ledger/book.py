@@ -1,0 +1,322 @@
+"""The book: what `ledger.open` gives, the one door for the command line, the terminal and notebooks.
+
+It owns the ledger file, gives questions their cohort, answers their drawer and changes their
+sitting. It computes no figure and holds no SQL.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
+from os import PathLike, fspath
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Self
+
+from ledger.cohort import Cohort, split_filters
+from ledger.errors import UseError
+from ledger.store.ledger_file import LedgerFile
+
+if TYPE_CHECKING:
+    from ledger.intake.read import ReadOptions
+    from ledger.intake.report import Report
+    from ledger.questions.answer import Answer
+    from ledger.store.check import Finding
+    from ledger.store.lots import Lot
+    from ledger.store.reads import Contents
+
+
+class Book:
+    """One open ledger.
+
+    Every method opens the file when it needs it and says in one line what is wrong: they raise
+    `LedgerError` (busy, damaged, newer, not writable) and `UseError` (a name, option or value that
+    cannot be used). A change is kept whole or not at all.
+
+    Args:
+        path: the ledger file.
+        create: make an empty ledger where there is none.
+        who: who makes the changes of this sitting; the machine's user unless given.
+    """
+
+    def __init__(
+        self, path: str | PathLike[str], *, create: bool = False, who: str | None = None
+    ) -> None:
+        self._file = LedgerFile(fspath(path), create=create, who=who)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    @property
+    def path(self) -> Path:
+        """The ledger file."""
+        return self._file.path
+
+    @property
+    def name(self) -> str:
+        """The ledger's file name."""
+        return self._file.name
+
+    @property
+    def notice(self) -> str | None:
+        """What the reader of this ledger should know about the file, such as a missing lock."""
+        return self._file.notice
+
+    # -- answers ----------------------------------------------------------------------------
+
+    def ask(
+        self,
+        question: str,
+        *,
+        focus: str | Sequence[str] | None = None,
+        cohort: Cohort | None = None,
+        **filters_and_options: Any,
+    ) -> Answer:
+        """Ask a question; see `offglass explain` for what each means.
+
+        Args:
+            question: ranking, adopters, uptake, attempts or sources.
+            focus: techniques studied, board-assisted unless given.
+            cohort: a ready cohort; else it is made from the filters.
+            **filters_and_options: filters of the cohort (`league=`, `season=`, `from_=`, ...)
+                and the question's own options (`by=`, `min_attempts=`, ...).
+
+        Returns:
+            The answer: headline, `frame` (polars, documented columns), `more`, `notes`,
+            `chart()`. Rates and shares are 0..1, what cannot be given is null with a reason.
+
+        Raises:
+            UseError: for an unknown question, filter, option, name or value.
+        """
+        from ledger.charts.registry import draw
+        from ledger.questions import registry
+
+        filters, options = split_filters(filters_and_options)
+        if cohort is not None and filters:
+            raise UseError("give either a cohort or its filters, not both")
+        meant = cohort if cohort is not None else Cohort.of(**filters)
+        studied = (focus,) if isinstance(focus, str) else focus
+        with self._file.reading() as con:
+            return registry.answer(
+                question,
+                con,
+                meant,
+                focus=studied,
+                options=options,
+                ledger=self._file.name,
+                drawer=draw,
+            )
+
+    def contents(self) -> Contents:
+        """What the ledger holds: leagues, seasons, coverage, rumours, the last sources."""
+        from ledger.store.reads import Reads
+
+        with self._file.reading() as con:
+            return Reads(con).contents()
+
+    def choices(self, field: str) -> list[str]:
+        """The names the ledger holds for a filter, in order, for completion.
+
+        Raises:
+            UseError: if the filter has no names.
+        """
+        from ledger.store.reads import Reads
+
+        with self._file.reading() as con:
+            return Reads(con).choices(field)
+
+    def export_chart(
+        self,
+        answer: Answer,
+        path: str | PathLike[str],
+        *,
+        theme: str = "light",
+        size: str = "wide",
+    ) -> Path:
+        """Draw an answer into a file: png, svg, pdf, html or json by its ending.
+
+        Raises:
+            UseError: if the question has no chart, or the file cannot be written.
+        """
+        from ledger.charts.export import export
+
+        return export(answer, Path(path), theme=theme, size=size)
+
+    # -- records ----------------------------------------------------------------------------
+
+    def import_file(
+        self,
+        path: str | PathLike[str],
+        kind: str = "attempts",
+        options: ReadOptions | None = None,
+        *,
+        check: bool = False,
+        rejects: Path | None = None,
+    ) -> Report:
+        """Bring one file in, as one source and one transaction.
+
+        Args:
+            path: the file; it is read once into a private copy and never handed to a library.
+            kind: attempts, box, totals, tags, players or shortlist.
+            options: what the user said about the file.
+            check: say what would happen and store nothing.
+            rejects: where to write the refused rows, to be mended and imported again.
+
+        Raises:
+            RefusedInput: if the file is refused whole; nothing of it is stored.
+        """
+        from ledger.intake.bring import bring
+
+        return bring(self._file, Path(path), kind, options, check=check, rejects=rejects)
+
+    def preview(
+        self, path: str | PathLike[str], kind: str = "attempts", options: ReadOptions | None = None
+    ) -> Report:
+        """What `import_file` would do with a file; stores nothing."""
+        return self.import_file(path, kind, options, check=True)
+
+    def undo(self, source: int, *, again: bool = False, yes: bool = False) -> str:
+        """Take a source back, or bring it in again; what was done, in words.
+
+        Args:
+            source: its number.
+            again: bring back one that was taken back.
+            yes: also where tags of others go with it.
+
+        Raises:
+            UseError: if there is no such source, or tags of others would go and `yes` is not given.
+        """
+        from ledger.store import undo
+
+        with self._file.changing("offglass undo") as con:
+            if again:
+                return undo.bring_back(con, self._file, source)
+            return undo.take_back(con, self._file, source, yes=yes)
+
+    def correct(self, kind: str, number: int, changes: Mapping[str, str], *, why: str) -> str:
+        """Mend a record: what was done, in words.
+
+        Args:
+            kind: attempt, player, game or team.
+            number: its id.
+            changes: field to new value, as text.
+            why: the reason, kept in the journal.
+        """
+        from ledger.intake.amend import amend
+
+        return amend(self._file, kind, number, changes, why=why)
+
+    def journal(self, *, limit: int | None = None) -> list[dict[str, Any]]:
+        """Who changed what, oldest first; with `limit` only the newest entries."""
+        from ledger.store.journal import entries
+
+        with self._file.reading() as con:
+            return entries(con, limit=limit)
+
+    # -- what the ledger is told beside the records --------------------------------------------
+
+    def lot(
+        self, name: str, *, league: str, season: str, players: int, seed: int | None = None
+    ) -> Lot:
+        """Draw and save a random list of players of a league-season without a tag yet."""
+        from ledger.store.lots import draw_lot
+
+        with self._file.changing("offglass lot") as con:
+            return draw_lot(con, self._file, name, league, season, players, seed)
+
+    def rumour(
+        self,
+        text: str,
+        *,
+        season: str,
+        league: str | None = None,
+        player: str | None = None,
+        seen: str | date | None = None,
+        where: str | None = None,
+    ) -> None:
+        """Store what raised the question; its season is never used as its own proof."""
+        from ledger.store.registers import add_rumour
+
+        day = Cohort.of(date_from=seen).date_from
+        with self._file.changing("offglass rumour") as con:
+            add_rumour(
+                con,
+                self._file,
+                text,
+                season,
+                league=league,
+                player=player,
+                seen=day,
+                where=where,
+            )
+
+    def add_technique(
+        self, name: str, *, uses_board: bool = False, groups: Sequence[str] = ()
+    ) -> None:
+        """Add a technique; tags that were waiting for its name get it."""
+        from ledger.store.registers import add_technique
+
+        with self._file.changing("offglass technique") as con:
+            add_technique(con, self._file, name, uses_board=uses_board, groups=groups)
+
+    def add_word(self, field: str, text: str, value: str) -> None:
+        """Say what a word of a coded field means, for this ledger from now on."""
+        from ledger.store.words import add_word
+
+        with self._file.changing("offglass word") as con:
+            add_word(con, self._file, field, text, value)
+
+    def shortlist(
+        self, name: str, players: Iterable[str], *, add: bool = True, league: str | None = None
+    ) -> str:
+        """Put players on a shortlist or drop them from it; what was done, in words."""
+        from ledger.store.shortlists import list_add, list_drop
+
+        change = list_add if add else list_drop
+        with self._file.changing("offglass list") as con:
+            return change(con, self._file, name, list(players), league=league).words()
+
+    # -- the ledger as a whole -----------------------------------------------------------------
+
+    def check(self) -> list[Finding]:
+        """Whether the ledger is whole: nothing where it is."""
+        from ledger.store.check import check
+
+        return check(self._file)
+
+    def backup(self, target: str | PathLike[str]) -> Path:
+        """Write a safe copy; an existing file is never overwritten."""
+        from ledger.store.backup import backup
+
+        return backup(self._file, Path(target))
+
+    def export(self, folder: str | PathLike[str]) -> Path:
+        """Write the whole ledger as a Data Package into a new or empty folder."""
+        from ledger.store.package import export
+
+        return export(self._file, Path(folder))
+
+    def release(self) -> bool:
+        """Let the idle file go, so that others may change it; opened again when needed."""
+        return self._file.release()
+
+    def idle_s(self) -> float:
+        """Seconds since the file was last used, 0 while it is in use or closed."""
+        return self._file.idle_s()
+
+    def interrupt(self) -> None:
+        """Stop what is running, from any thread; a change then keeps nothing."""
+        self._file.interrupt()
+
+    def close(self) -> None:
+        """Stop what is running and let the file go for good."""
+        self._file.close()
+
+
+def load_package(folder: Path, path: Path) -> Path:
+    """Make a new ledger at `path` from an exported Data Package."""
+    from ledger.store.package import load
+
+    return load(folder, path)

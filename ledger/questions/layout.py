@@ -1,0 +1,149 @@
+"""How the rows of an answer are laid out in a line: for the text table and the terminal program.
+
+A layout names columns and says what kind of cell they make together; it computes nothing. The
+words and numbers of a cell come from `wording`, the drawing of an interval is the shower's own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from ledger.questions import wording
+
+Kind = Literal["text", "count", "rank", "made_of", "interval", "bounds", "state", "words"]
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """One column on a screen or in a text table.
+
+    Attributes:
+        title: the heading, short.
+        kind: what the cell is: text or count (one column), rank (shared ranks get a sign),
+            made_of (makes, attempts), interval (figure, low, high), bounds (figure, low, high,
+            least, most), state (a code in plain words), words (a figure or why there is none).
+        columns: the columns of the answer it is made from, in the order of its kind.
+        why: the column that says why a figure is missing, or empty.
+        count: the column with the number behind a rate, which decides its digits, or empty.
+        drop: in what order columns leave a narrow screen; 0 never leaves.
+    """
+
+    title: str
+    kind: Kind
+    columns: tuple[str, ...]
+    why: str = ""
+    count: str = ""
+    drop: int = 0
+
+
+LAYOUTS: Mapping[str, tuple[Shown, ...]] = {
+    "ranking": (
+        Shown("", "rank", ("rank",)),
+        Shown("player", "text", ("player",)),
+        Shown("team", "text", ("team",), drop=3),
+        Shown("season", "text", ("season",), drop=4),
+        Shown("made", "made_of", ("made", "attempts"), drop=2),
+        Shown("allowing for luck", "interval", ("shrunken_rate", "low", "high"), count="attempts"),
+        Shown("technique", "state", ("state",), drop=1),
+    ),
+    "adopters": (
+        Shown("player", "text", ("player",)),
+        Shown("team", "text", ("team",), drop=3),
+        Shown("season", "text", ("season",)),
+        Shown("does it", "state", ("state",)),
+        Shown("seen", "made_of", ("focus_tags", "tagged")),
+        Shown("share of attempts", "interval", ("share", "low", "high"), count="tagged"),
+        Shown("to call it", "words", ("more_tags",), drop=2),
+        Shown("watched", "text", ("how_tagged",), drop=1),
+    ),
+    "uptake": (
+        Shown("league", "text", ("league",)),
+        Shown("season", "text", ("season",)),
+        Shown(
+            "share",
+            "bounds",
+            ("share", "low", "high", "least_share", "most_share"),
+            why="share_why",
+            count="tagged",
+        ),
+        Shown("watched", "made_of", ("tagged", "attempts"), drop=1),
+        Shown("players", "made_of", ("tagged_players", "players"), drop=2),
+        Shown("adopters", "count", ("adopters",), drop=3),
+    ),
+    "attempts": (
+        Shown("attempt", "count", ("attempt",), drop=6),
+        Shown("date", "text", ("date",)),
+        Shown("game", "text", ("game",), drop=4),
+        Shown("player", "text", ("player",)),
+        Shown("team", "text", ("team",), drop=3),
+        Shown("period", "count", ("period",), drop=5),
+        Shown("made", "state", ("made",)),
+        Shown("technique", "text", ("technique",)),
+        Shown("source", "count", ("source",), drop=2),
+    ),
+    "sources": (
+        Shown("source", "count", ("source",)),
+        Shown("file", "text", ("file",)),
+        Shown("kind", "text", ("kind",), drop=4),
+        Shown("rows", "count", ("rows",)),
+        Shown("stored", "count", ("stored",)),
+        Shown("refused", "count", ("rejected",)),
+        Shown("there", "count", ("already_there",), drop=3),
+        Shown("differ", "count", ("contradicting",), drop=3),
+        Shown("who", "text", ("who",), drop=2),
+        Shown("when", "text", ("when",), drop=1),
+        Shown("taken back", "text", ("taken_back",)),
+    ),
+}
+
+STATE_WORDS = {
+    "adopter": "yes",
+    "occasional": "now and then",
+    "not": "no",
+    "undecided": "not called",
+    "untagged": "not watched",
+    True: "made",
+    False: "missed",
+}
+
+
+def cell(shown: Shown, row: Mapping[str, Any], *, tied: bool = False) -> str:
+    """The words of one cell; empty columns become a reason or a dash, never nothing.
+
+    Args:
+        shown: the column.
+        row: the answer's row by column names.
+        tied: for a rank, whether others share it.
+    """
+    values = [row.get(name) for name in shown.columns]
+    first = values[0]
+    if shown.kind == "rank":
+        return "-" if first is None else f"{first}{'=' if tied else ''}"
+    if shown.kind == "made_of":
+        return f"{wording.count(values[0] or 0)}/{wording.count(values[1] or 0)}"
+    if shown.kind == "state":
+        return STATE_WORDS.get(first, "-" if first is None else str(first))
+    if shown.kind in ("interval", "bounds"):
+        return _rate_cell(shown, row, values)
+    if first is None:
+        why = row.get(shown.why) if shown.why else None
+        return str(why) if why else "-"
+    if shown.kind == "count":
+        return wording.count(first)
+    return str(first)
+
+
+def _rate_cell(shown: Shown, row: Mapping[str, Any], values: list[Any]) -> str:
+    figure, low, high = values[:3]
+    behind = row.get(shown.count) if shown.count else None
+    number = 100 if behind is None else int(behind)
+    if figure is not None and low is not None:
+        return wording.rate_with_interval(figure, low, high, number)
+    if figure is not None:
+        return wording.rate(figure, number)
+    if len(values) == 5 and values[3] is not None:
+        return wording.between(values[3], values[4])
+    why = row.get(shown.why) if shown.why else None
+    return str(why) if why else "-"
