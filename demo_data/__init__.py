@@ -58,7 +58,7 @@ def generate(
         small: at most 6,000 attempts, for tests.
 
     Raises:
-        ValueError: if fewer than 2,000 attempts are asked for.
+        ValueError: if fewer than 4,000 attempts are asked for.
     """
     world = build(seed, min(attempts, SMALL_ATTEMPTS) if small else attempts)
     files = league_files(world, folder)

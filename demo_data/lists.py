@@ -52,7 +52,7 @@ def shortlist_file(world: World, folder: Path) -> tuple[ImportStep, tuple[ListEn
 def rumour(world: World) -> Rumour:
     """What somebody saw on a stream, and asked about."""
     league = world.layout.leagues[HALMA]
-    noticed = next(p for p in world.people.players if p.story and p.story.name == "noticed")
+    noticed = _noticed(world)
     season = len(league.starts) - 1
     return Rumour(
         text="They shoot their free throws off the backboard in the Halma League now",
@@ -64,40 +64,42 @@ def rumour(world: World) -> Rumour:
     )
 
 
+def _noticed(world: World) -> Player:
+    return next(p for p in world.people.players if p.story and p.story.name == "noticed")
+
+
 def _shortlist(world: World) -> list[ListEntry]:
     entries: list[ListEntry] = []
     for league, wanted in _WANTED:
-        straight = [p for p, _, board in _last_season(world, league) if board == 0]
-        weakest = sorted(straight, key=lambda p: (p.ability, p.number))[:wanted]
-        entries += [_entry(world, player, "takes many, makes few") for player in weakest]
-    seen = _last_season(world, HALMA, least=1)
-    adopter = max((row for row in seen if row[2] > 0.5 * row[1]), key=lambda row: row[1])[0]
+        seen = _last_season(world, league)
+        busy = float(np.quantile([count for _, count, _ in seen], 2 / 3))
+        straight = [(count < busy, p.ability, p) for p, count, board in seen if board == 0]
+        weakest = sorted(straight, key=lambda row: row[:2])[:wanted]
+        entries += [_entry(world, p, "takes many, makes few") for _, _, p in weakest]
+    seen = _last_season(world, HALMA)
+    does = [(count, p) for p, count, board in seen if board > 0.5 * count]
+    adopter = max(does, key=lambda pair: pair[0])[1] if does else _noticed(world)
     career = np.bincount(world.shots.player)
+    listed = {entry.player for entry in entries}
     rare = min(
-        (p for p, _, board in seen if board == 0), key=lambda p: abs(career[p.number] - _FEW)
+        (p for p, _, board in seen if board == 0 and p.name not in listed),
+        key=lambda p: abs(int(career[p.number]) - _FEW),
     )
     entries.append(_entry(world, adopter, "said to shoot off the backboard already"))
     entries.append(_entry(world, rare, "hardly played"))
     return entries
 
 
-def _last_season(
-    world: World, league: int, least: int | None = None
-) -> list[tuple[Player, int, int]]:
-    """Players of the last season without a story, with their attempts and board attempts.
-
-    Without `least` the busiest third.
-    """
+def _last_season(world: World, league: int) -> list[tuple[Player, int, int]]:
+    """Players of the last season without a story, their attempts and their board attempts."""
     part = world.span(league, world.seasons(league) - 1)
     numbers, where = np.unique(world.shots.player[part], return_inverse=True)
     count = np.bincount(where)
     board = np.bincount(where, weights=world.shots.technique[part] == 1).astype(int)
-    limit = float(np.quantile(count, 2 / 3)) if least is None else least
     found = []
     for number, n, f in zip(numbers.tolist(), count.tolist(), board.tolist(), strict=True):
         player = world.people.players[number]
-        plain = not (player.twin or player.underhand or player.story)
-        if plain and n >= limit:
+        if not (player.twin or player.underhand or player.story):
             found.append((player, n, f))
     return found
 

@@ -182,3 +182,5 @@ SMALL = Layout(
 
 # Below this many attempts the leagues are made smaller, so that players still have enough each.
 SMALL_BELOW = 40_000
+# Below this, nobody would have ten attempts in a season of the smaller leagues.
+FEWEST = 4_000

@@ -9,7 +9,7 @@ import numpy as np
 
 from .habits import Habits, habits
 from .people import Cast, cast
-from .scenario import DRELLIN, HALMA, LARGE, OKELMAR, SMALL, SMALL_BELOW, Layout
+from .scenario import DRELLIN, FEWEST, HALMA, LARGE, OKELMAR, SMALL, SMALL_BELOW, Layout
 from .schedule import Fixtures, fixtures
 from .shots import Shots, joined, season_shots
 
@@ -74,8 +74,8 @@ def build(seed: int, attempts: int) -> World:
         ValueError: if there are too few attempts to fill the seasons.
     """
     layout = SMALL if attempts < SMALL_BELOW else LARGE
-    if attempts < 2_000:
-        raise ValueError("the scenario needs at least 2000 attempts")
+    if attempts < FEWEST:
+        raise ValueError(f"the scenario needs at least {FEWEST} attempts")
     people = cast(layout, np.random.default_rng([seed, 1]))
     keys = [(g, s) for g, plan in enumerate(layout.leagues) for s in range(len(plan.starts))]
     rng = np.random.default_rng([seed, 2])
