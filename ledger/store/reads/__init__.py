@@ -1,0 +1,9 @@
+"""Reads: few set-based statements, frames out."""
+
+from __future__ import annotations
+
+from ledger.store.reads.contents import Contents, LeagueSeason, Rumour, SourceLine
+from ledger.store.reads.reads import Reads
+from ledger.store.reads.scope import Scope
+
+__all__ = ["Contents", "LeagueSeason", "Reads", "Rumour", "Scope", "SourceLine"]

@@ -1,0 +1,112 @@
+"""A cohort as bound SQL: names of conditions, and the values they are bound to."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from ledger.store.statements import sql
+
+if TYPE_CHECKING:
+    from ledger.cohort import Cohort
+    from ledger.store.reads.directory import Directory
+
+# Conditions that hold for whole rows of a league-season, and those a season total can meet.
+_WHOLE_ROWS = ("league", "season", "date_from", "date_to", "stage", "shot")
+_OF_TOTALS = ("league", "season", "shot", "team", "position", "player", "list_name")
+_BOUND = re.compile(r"\$([a-z_]+)")
+
+
+@dataclass(frozen=True, slots=True)
+class Scope:
+    """Which attempts are meant, in the ledger's own numbers.
+
+    Attributes:
+        conditions: names of the fragments of `sql/reads/cohort.sql` that are joined with AND.
+        values: what they are bound to.
+        fill: whether season totals may fill in.
+    """
+
+    conditions: tuple[str, ...]
+    values: Mapping[str, Any]
+    fill: bool
+
+    @property
+    def narrowed(self) -> bool:
+        """Whether some players, or part of their attempts, of a league-season are left out."""
+        return any(name not in _WHOLE_ROWS for name in self.conditions)
+
+    def whole_rows(self, leagues: Sequence[int], seasons: Sequence[int]) -> Scope:
+        """All players of some league-seasons with the same shot, stage and days.
+
+        Args:
+            leagues: numbers of the league rows.
+            seasons: numbers of the seasons.
+        """
+        kept = [c for c in self.conditions if c in _WHOLE_ROWS and c not in ("league", "season")]
+        values = {**self.values, "league": list(leagues), "season": list(seasons)}
+        inside = {"date_from", "date_to"} & set(kept) or self.values.get("stage_given")
+        return Scope(("league", "season", *kept), values, not inside)
+
+    def counting_tags(self) -> Scope:
+        """The same without attempts whose tag was picked by their result."""
+        if "technique" not in self.conditions:
+            return self
+        return replace(self, conditions=(*self.conditions, "not_picked"))
+
+    def practice(self) -> Scope:
+        """The same attempts, of practice instead of games."""
+        return replace(self, values={**self.values, "stage": ["practice"]}, fill=False)
+
+    def statement(self, text: str) -> str:
+        """A statement with this scope's conditions in the places it marks."""
+        return text.replace("/* attempts */", self._joined(self.conditions)).replace(
+            "/* totals */", self._joined([c for c in self.conditions if c in _OF_TOTALS])
+        )
+
+    def bound(self, text: str, **more: Any) -> dict[str, Any]:
+        """The values a statement asks for, and no others."""
+        known = {**self.values, "fill": self.fill, **more}
+        return {name: known[name] for name in sorted(set(_BOUND.findall(text)))}
+
+    def _joined(self, names: Sequence[str]) -> str:
+        return "".join(f" AND {sql('reads/cohort', name)}" for name in names)
+
+
+def scope(cohort: Cohort, names: Directory) -> Scope:
+    """What a cohort means in one ledger.
+
+    Args:
+        cohort: filters as a person typed them.
+        names: the ledger's names.
+
+    Raises:
+        UseError: for a name the ledger does not know, with near ones.
+    """
+    values: dict[str, Any] = {
+        "stage": list(cohort.stages),
+        "shot": list(cohort.shots),
+        "stage_given": bool(cohort.stage),
+    }
+    leagues = names.leagues(cohort.league)
+    found: dict[str, Any] = {
+        "league": leagues,
+        "season": names.seasons(cohort.season),
+        "date_from": cohort.date_from,
+        "date_to": cohort.date_to,
+        "team": names.teams(cohort.team, leagues),
+        "opponent": names.teams(cohort.opponent, leagues),
+        "position": names.words("positions", "position", cohort.position),
+        "player": names.players(cohort.player, leagues),
+        "period": list(cohort.period),
+        "technique": [row["id"] for row in names.techniques(cohort.technique)],
+        "spot": names.words("spots", "spot", cohort.spot) if cohort.spot else [],
+        "source": names.sources(cohort.source),
+    }
+    if cohort.list_name:
+        values["shortlists"], values["lots"] = names.lists(cohort.list_name)
+    asked = [f for f in (*found, "list_name") if getattr(cohort, f)]
+    values |= {name: found[name] for name in asked if name in found}
+    return Scope(("stage", "shot", *asked), values, cohort.whole_seasons)
