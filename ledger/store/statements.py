@@ -48,15 +48,17 @@ def folder(name: str) -> Path:
     return _FOLDER / name
 
 
-def for_table(text: str, table: str) -> str:
-    """A statement with `{table}` filled in as a name and `{table_text}` as a text.
+def for_table(text: str, table: str, **names: str) -> str:
+    """A statement with `{table}` filled in as a name, `{table_text}` as a text, others alike.
 
     Raises:
-        ValueError: if the name is anything but lower-case letters, digits and underscores.
+        ValueError: if a name is anything but lower-case letters, digits and underscores.
     """
-    if not _IDENTIFIER.fullmatch(table):
-        raise ValueError(f"{table!r} is no name of a table")
-    return text.replace("{table_text}", f"'{table}'").replace("{table}", f'"{table}"')
+    for key, name in {"table": table, **names}.items():
+        if not _IDENTIFIER.fullmatch(name):
+            raise ValueError(f"{name!r} is no name of a table or column")
+        text = text.replace("{" + key + "_text}", f"'{name}'").replace("{" + key + "}", f'"{name}"')
+    return text
 
 
 def for_tables(text: str, tables: Iterable[str]) -> str:
