@@ -1,4 +1,4 @@
-"""The book: what `ledger.open` gives, the one door for the command line, the terminal and notebooks.
+"""The book: what `ledger.open` gives, the one door for commands, the terminal and notebooks.
 
 It owns the ledger file, gives questions their cohort, answers their drawer and changes their
 sitting. It computes no figure and holds no SQL.

@@ -6,11 +6,12 @@ words and numbers of a cell come from `wording`, the drawing of an interval is t
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
 from ledger.questions import wording
+from ledger.questions.answer import Column
 
 Kind = Literal["text", "count", "rank", "made_of", "interval", "bounds", "state", "words"]
 
@@ -107,6 +108,14 @@ STATE_WORDS = {
     True: "made",
     False: "missed",
 }
+
+
+def usual_layout(columns: Sequence[Column]) -> tuple[Shown, ...]:
+    """The layout of a frame that has none of its own: its columns as they come."""
+    return tuple(
+        Shown(c.title, "count" if c.type == "integer" and c.unit != "year" else "text", (c.name,))
+        for c in columns
+    )
 
 
 def cell(shown: Shown, row: Mapping[str, Any], *, tied: bool = False) -> str:
