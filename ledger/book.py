@@ -144,6 +144,12 @@ class Book:
 
         return export(answer, Path(path), theme=theme, size=size)
 
+    def export_charts(self, wanted: Sequence[tuple[Answer, Path, str]]) -> None:
+        """Draw several answers, each as (answer, path, theme), with one start of the drawer."""
+        from ledger.charts.export import export_many
+
+        export_many([(answer, path, theme, "wide") for answer, path, theme in wanted])
+
     # -- records ----------------------------------------------------------------------------
 
     def import_file(

@@ -141,7 +141,7 @@ def cell(shown: Shown, row: Mapping[str, Any], *, tied: bool = False) -> str:
         return str(why) if why else "-"
     if shown.kind == "count":
         return wording.count(first)
-    return str(first)
+    return f"{first:.4g}" if isinstance(first, float) else str(first)
 
 
 def _rate_cell(shown: Shown, row: Mapping[str, Any], values: list[Any]) -> str:

@@ -1,0 +1,104 @@
+"""`demo`: the main job from files to pictures, on an invented scenario."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from ledger.cli.notices import say
+from ledger.cli.settings import Settings, common_options
+
+if TYPE_CHECKING:
+    from ledger.book import Book
+    from ledger.cli.demo_ledger import Progress
+    from ledger.questions.answer import Answer
+
+USUAL_FOLDER = "offglass-demo"
+PICTURES = (("light", "png"), ("dark", "png"), ("light", "svg"), ("light", "html"))
+
+
+@click.command()
+@click.argument("folder", default=USUAL_FOLDER, metavar="[DIR]")
+@click.option(
+    "--attempts", type=click.IntRange(4_000, 1_000_000), help="How many; 150,000 unless given."
+)
+@click.option("--seed", type=int, help="Of the invented scenario.")
+@common_options
+def demo(settings: Settings, folder: str, attempts: int | None, seed: int | None) -> int:
+    """Build the invented demo in DIR, ask every question, write charts and tables.
+
+    The headlines go to stdout. On a terminal it then offers to open the ledger.
+    """
+    from ledger.cli.demo_ledger import LEDGER, build, make_room
+
+    home = Path(folder)
+    make_room(home)
+    with click.progressbar(
+        length=100, label="building the demo", file=sys.stderr, hidden=settings.quiet
+    ) as bar:
+        book, _, reports = build(home, seed=seed, attempts=attempts, progress=_to(bar))
+    refused = sum(r.rejected for r in reports)
+    say(f"{len(reports)} files read, {refused} rows refused", quiet=settings.quiet)
+    with book:
+        answers = _ask_everything(book, settings)
+        _write_tables(answers, home / "tables")
+        pictures = _draw(book, answers, home / "charts")
+    for answer in answers:
+        sys.stdout.write(f"{answer.question}: {answer.headline}\n")
+    say(f"ledger: {home / LEDGER}", quiet=settings.quiet)
+    say(f"tables: {home / 'tables'}; {pictures} pictures: {home / 'charts'}", quiet=settings.quiet)
+    return _offer(home / LEDGER, settings)
+
+
+def _to(bar: object) -> Progress:
+    state = {"at": 0}
+
+    def progress(done: int, of: int, what: str) -> None:  # noqa: ARG001
+        now = 100 * done // of
+        bar.update(now - state["at"])  # type: ignore[attr-defined]
+        state["at"] = now
+
+    return progress
+
+
+def _ask_everything(book: Book, settings: Settings) -> list[Answer]:
+    from ledger.questions.registry import QUESTIONS
+
+    return [book.ask(name, focus=settings.focus_names) for name in QUESTIONS]
+
+
+def _write_tables(answers: list[Answer], folder: Path) -> None:
+    folder.mkdir()
+    for answer in answers:
+        parts = {"": answer.main, **{f"-{name}": part for name, part in answer.parts.items()}}
+        for name, part in parts.items():
+            (folder / f"{answer.question}{name}.csv").write_text(part.csv(), encoding="utf-8")
+        if answer.question != "attempts":
+            (folder / f"{answer.question}.json").write_text(answer.json(), encoding="utf-8")
+
+
+def _draw(book: Book, answers: list[Answer], folder: Path) -> int:
+    folder.mkdir()
+    wanted = [
+        (answer, folder / f"{answer.question}-{theme}.{ending}", theme)
+        for answer in answers
+        if answer.draw is not None
+        for theme, ending in PICTURES
+    ]
+    book.export_charts(wanted)
+    return len(wanted)
+
+
+def _offer(path: Path, settings: Settings) -> int:
+    if settings.quiet or not (sys.stdin.isatty() and sys.stderr.isatty()):
+        return 0
+    if not click.confirm("Open it in the terminal program?", default=True, err=True):
+        return 0
+    from dataclasses import replace
+
+    from ledger.cli.terminal import open_terminal
+
+    return open_terminal(replace(settings, ledger=str(path)))
