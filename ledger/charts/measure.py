@@ -80,6 +80,21 @@ def wrap(text: str, room: float, size: float, *, lines: int, bold: bool = False)
     return out or [""]
 
 
+def balanced(text: str, room: float, size: float, *, lines: int, bold: bool = False) -> list[str]:
+    """The text wrapped as by `wrap` into no more lines, those about equally long."""
+    best = wrap(text, room, size, lines=lines, bold=bold)
+    if len(best) == 1 or best[-1].endswith("…"):
+        return best
+    narrower = room
+    while narrower > room / 2:
+        narrower -= size
+        tried = wrap(text, narrower, size, lines=lines, bold=bold)
+        if len(tried) > len(best) or tried[-1].endswith("…"):
+            break
+        best = tried
+    return best
+
+
 def _head(word: str, room: float, size: float, *, bold: bool) -> str:
     end = 1
     while end < len(word) and width(word[: end + 1], size, bold=bold) <= room:

@@ -88,6 +88,7 @@ THEMES: dict[str, Theme] = {
             "not": "#5a6270",
             "undecided": "#7b8494",
             "untagged": "#7b8494",
+            "none": "#7b8494",
         },
         series=(
             "#4f56c5",
@@ -112,6 +113,7 @@ THEMES: dict[str, Theme] = {
             "not": "#b3bbc8",
             "undecided": "#8d96a5",
             "untagged": "#8d96a5",
+            "none": "#8d96a5",
         },
         series=(
             "#6eb2fe",
@@ -131,7 +133,8 @@ STATE_SHAPES = {
     "occasional": "diamond",
     "not": "square",
     "undecided": "circle",
-    "untagged": "stroke",
+    "untagged": "cross",
+    "none": "cross",
 }
 SETTLED = frozenset({"adopter", "occasional", "not"})
 STATE_WORDS = {
@@ -140,6 +143,7 @@ STATE_WORDS = {
     "not": "does not",
     "undecided": "cannot be called",
     "untagged": "not watched",
+    "none": "not judged",
 }
 SERIES_SHAPES = ("circle", "square", "diamond", "triangle-up", "triangle-down", "cross")
 

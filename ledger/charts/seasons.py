@@ -1,0 +1,206 @@
+"""Seasons as places on an axis, and a league's seasons as lines that break where one is missing."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ledger.charts import measure
+from ledger.safe_text import safe
+
+Row = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """One season of one series.
+
+    Attributes:
+        year: the place on the axis: the season's first year, a part of one added where a league
+            has several seasons in it.
+        season: its label.
+        run: which unbroken line it belongs to; lines break at a missing season.
+        share: the estimate, or None where only bounds can be given.
+        low: the interval's lower end, or None.
+        high: its upper end, or None.
+        least: the share if nobody else did it, or None.
+        most: the share if everybody else did it, or None.
+        attempts: of the season.
+        tagged: watched ones of them.
+        why: why there is no share, or empty.
+        ahead: whether it is a forecast.
+    """
+
+    year: float
+    season: str
+    run: int
+    share: float | None
+    low: float | None
+    high: float | None
+    least: float | None
+    most: float | None
+    attempts: int
+    tagged: int
+    why: str = ""
+    ahead: bool = False
+
+    @property
+    def top(self) -> float:
+        """The highest place it is drawn at."""
+        drawn = (self.share, self.high, None if self.share is not None else self.most)
+        return max((v for v in drawn if v is not None), default=0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """One league, team or position over its seasons, oldest first, a forecast last."""
+
+    name: str
+    points: tuple[Point, ...]
+
+    @property
+    def attempts(self) -> int:
+        """Of all its seasons."""
+        return sum(p.attempts for p in self.points)
+
+    @property
+    def seen(self) -> tuple[Point, ...]:
+        """The seasons played, without a forecast."""
+        return tuple(p for p in self.points if not p.ahead)
+
+    @property
+    def last(self) -> Point:
+        """The last season played."""
+        return self.seen[-1]
+
+
+def series_of(rows: Sequence[Row], names: Sequence[str], forecasts: Sequence[Row]) -> list[Series]:
+    """The rows as series, in the order of their names.
+
+    Args:
+        rows: of the answer; those without a first year are left out.
+        names: the name of each row's series.
+        forecasts: rows of `forecast`; only the season right after a league's last is taken.
+    """
+    grouped: dict[str, list[Row]] = defaultdict(list)
+    for row, name in zip(rows, names, strict=True):
+        if row.get("start_year") is not None:
+            grouped[name].append(row)
+    ahead = {str(r.get("league")): r for r in forecasts if r.get("share") is not None}
+    return [
+        Series(name, (*_points(grouped[name]), *_ahead(grouped[name], ahead.get(name))))
+        for name in sorted(grouped)
+    ]
+
+
+def season_labels(
+    series: Sequence[Series], width: float, span: tuple[float, float], letters: float
+) -> list[tuple[float, str]]:
+    """Labels under the axis that do not touch: the last season always has one.
+
+    Args:
+        series: whose seasons are labelled; where leagues name one year differently the year itself
+            stands.
+        width: of the plot.
+        span: both ends of the axis.
+        letters: the size of the labels.
+
+    Returns:
+        Places on the axis and their words.
+    """
+    words: dict[float, Counter[str]] = defaultdict(Counter)
+    for one in series:
+        for point in one.points:
+            words[point.year][point.season] += 1
+    said = {
+        year: next(iter(found)) if len(found) == 1 else str(int(year))
+        for year, found in words.items()
+    }
+    per_year = width / (span[1] - span[0])
+    kept: list[tuple[float, str]] = []
+    edge = float("inf")
+    for year in sorted(said, reverse=True):
+        half = measure.width(said[year], letters) / 2 + 5
+        at = (year - span[0]) * per_year
+        if at + half <= edge:
+            kept.append((year, said[year]))
+            edge = at - half
+    return kept[::-1]
+
+
+def dodge(places: Sequence[float], gap: float, room: float) -> list[float]:
+    """Places moved as little as is simple so that neighbours are `gap` apart, within 0 and `room`.
+
+    Args:
+        places: wanted, in any order.
+        gap: the least distance; made smaller where all of them would not fit.
+        room: the greatest place.
+
+    Returns:
+        The new places, in the order given.
+    """
+    order = sorted(range(len(places)), key=lambda i: (places[i], i))
+    gap = min(gap, room / max(len(places) - 1, 1))
+    moved = [0.0] * len(places)
+    floor = 0.0
+    for i in order:
+        moved[i] = max(places[i], floor)
+        floor = moved[i] + gap
+    ceiling = room
+    for i in reversed(order):
+        moved[i] = min(moved[i], ceiling)
+        ceiling = moved[i] - gap
+    return moved
+
+
+def _points(rows: list[Row]) -> list[Point]:
+    rows = sorted(rows, key=lambda r: (r["start_year"], str(r.get("season"))))
+    in_year = Counter(r["start_year"] for r in rows)
+    before: Counter[int] = Counter()
+    points: list[Point] = []
+    run = 0
+    for row in rows:
+        year = row["start_year"]
+        place = year + before[year] / in_year[year]
+        before[year] += 1
+        if points and (year - int(points[-1].year) > 1 or points[-1].share is None):
+            run += 1
+        points.append(
+            Point(
+                year=place,
+                season=safe(str(row.get("season") or year)),
+                run=run,
+                share=row.get("share"),
+                low=row.get("low"),
+                high=row.get("high"),
+                least=row.get("least_share"),
+                most=row.get("most_share"),
+                attempts=row.get("attempts") or 0,
+                tagged=row.get("tagged") or 0,
+                why=safe(str(row.get("share_why") or "")),
+            )
+        )
+    return points
+
+
+def _ahead(rows: list[Row], forecast: Row | None) -> list[Point]:
+    last = max(int(r["start_year"]) for r in rows)
+    if forecast is None or forecast.get("start_year") != last + 1:
+        return []
+    return [
+        Point(
+            year=float(last + 1),
+            season="forecast",
+            run=-1,
+            share=forecast["share"],
+            low=forecast.get("low"),
+            high=forecast.get("high"),
+            least=None,
+            most=None,
+            attempts=0,
+            tagged=0,
+            ahead=True,
+        )
+    ]

@@ -1,0 +1,293 @@
+"""Is it growing: shares over seasons with intervals, bounds where only bounds are honest."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+import altair as alt
+
+from ledger.charts import caption, measure
+from ledger.charts.season_marks import Plot, axis_words, marks
+from ledger.charts.seasons import Point, Series, dodge, series_of
+from ledger.charts.sheet import Sheet, at_x, at_y, blank, placed_text, sheet
+from ledger.charts.theme import MARGIN, Look, Size, Theme, looks
+from ledger.questions import wording
+from ledger.questions.answer import Answer
+from ledger.safe_text import safe
+
+Row = dict[str, Any]
+
+# More lines than this in one plot cannot be told apart: each gets a panel of its own.
+TOGETHER = 6
+# Nor can intervals that stand closer than this, in chart units.
+_LEAST_APART = 6.0
+PANELS = {"wide": 12, "square": 12, "tall": 15}
+_AXIS_ROOM = 46
+_NAME_SIZE, _FIGURE_SIZE = 12.5, 11.5
+_ROW_GAP, _COLUMN_GAP = 50, 26
+_NOUNS = {"league": "leagues", "team": "teams", "position": "positions"}
+
+
+def build(
+    answer: Answer, theme: Theme, size: Size, *, names: Sequence[str] | None = None
+) -> alt.LayerChart | alt.ConcatChart:
+    """Lines named at their ends in one plot, or one panel each where there are more than six.
+
+    Args:
+        answer: of the question `uptake`.
+        theme: the colours.
+        size: of the picture.
+        names: all names of the ledger, so that colours hold when the cohort narrows.
+    """
+    rows = answer.main.rows()
+    by = str(answer.asked.get("by", "league"))
+    by = by if by in _NOUNS else "league"
+    called = _called(rows, by)
+    forecasts = answer.parts["forecast"].rows() if "forecast" in answer.parts else []
+    series = series_of(rows, called, forecasts if by == "league" else [])
+    if not series:
+        return blank(answer, theme, size, "No season to draw.")
+    most = PANELS[size.name]
+    shown = series
+    if len(series) > most:
+        kept = sorted(series, key=lambda s: (-s.attempts, s.name))[:most]
+        shown = [s for s in series if s in kept]
+    coloured = looks([s.name for s in series], theme, names)
+    sentences = caption.sentences(
+        f"The {len(shown)} of {len(series)} {_NOUNS[by]} with most attempts."
+        if len(shown) < len(series)
+        else "",
+        *_reading(shown),
+        caption.counted(rows, f"{by}-season"),
+        caption.studied(answer),
+        caption.source(answer),
+        *answer.notes,
+    )
+    draw = _together if _fits_one(shown, size) else _panels
+    return draw(answer, theme, size, shown, coloured, sentences)
+
+
+def _fits_one(series: list[Series], size: Size) -> bool:
+    """Whether the lines can share a plot: few enough, and their intervals stay apart."""
+    first, last = _span(series)
+    room = size.width * 0.7 / (last - first) / len(series)
+    return len(series) == 1 or (len(series) <= TOGETHER and room >= _LEAST_APART)
+
+
+def _called(rows: list[Row], by: str) -> list[str]:
+    if by == "league":
+        return [safe(str(r.get("league") or "–")) for r in rows]
+    several = len({r.get("league") for r in rows}) > 1
+    names = []
+    for row in rows:
+        name = safe(str(row.get(by) or "–"))
+        names.append(f"{name}, {safe(str(row.get('league') or '–'))}" if several else name)
+    return names
+
+
+def _together(
+    answer: Answer,
+    theme: Theme,
+    size: Size,
+    series: list[Series],
+    coloured: dict[str, Look],
+    sentences: list[str],
+) -> alt.LayerChart:
+    page = sheet(answer, theme, size, caption=sentences, left=MARGIN + _AXIS_ROOM, foot=26, head=22)
+    ends = [(s.name, _last_words(s, series)) for s in series]
+    room = min(size.width * 0.24, max(_end_width(*end) for end in ends))
+    page = replace(page, right=MARGIN + 30 + room)
+    plot = _plot(page, series, coloured, page.width, page.height)
+    layers = [
+        *marks(plot),
+        *axis_words(plot),
+        _share_title(theme, page),
+        *_ends(plot, ends, room),
+        *page.words(),
+    ]
+    return page.finish(alt.LayerChart(layer=layers), width=page.width, height=page.height)
+
+
+def _panels(
+    answer: Answer,
+    theme: Theme,
+    size: Size,
+    series: list[Series],
+    coloured: dict[str, Look],
+    sentences: list[str],
+) -> alt.ConcatChart:
+    page = sheet(
+        answer, theme, size, caption=sentences, left=MARGIN + _AXIS_ROOM - 8, foot=26, head=46
+    )
+    columns = size.columns
+    lines = math.ceil(len(series) / columns)
+    width = (page.width - _COLUMN_GAP * (columns - 1)) / columns
+    height = (page.height - _ROW_GAP * (lines - 1)) / lines
+    top, span = _top(series), _span(series)
+    panels = []
+    for place, one in enumerate(series):
+        plot = Plot(
+            data=page.data,
+            theme=theme,
+            series=(one,),
+            looks=coloured,
+            width=width,
+            height=height,
+            span=span,
+            top=top,
+            labelled=place % columns == 0,
+            panel=True,
+        )
+        layers = [*marks(plot), *axis_words(plot), *_heading(plot, one, series)]
+        if place == 0:
+            layers += [_share_title(theme, page), *page.words()]
+        panels.append(alt.LayerChart(layer=layers).properties(width=width, height=height))
+    return page.finish_panels(
+        alt.ConcatChart(
+            concat=panels,
+            columns=columns,
+            bounds="flush",
+            spacing={"row": _ROW_GAP, "column": _COLUMN_GAP},
+        )
+    )
+
+
+def _plot(
+    page: Sheet, series: list[Series], coloured: dict[str, Look], width: float, height: float
+) -> Plot:
+    return Plot(
+        data=page.data,
+        theme=page.theme,
+        series=tuple(series),
+        looks=coloured,
+        width=width,
+        height=height,
+        span=_span(series),
+        top=_top(series),
+    )
+
+
+def _top(series: Sequence[Series]) -> float:
+    highest = max(p.top for s in series for p in s.points)
+    return min(1.0, max(0.1, math.ceil(round(highest * 10, 6)) / 10))
+
+
+def _span(series: Sequence[Series]) -> tuple[float, float]:
+    years = [p.year for s in series for p in s.points]
+    return min(years) - 0.5, max(years) + 0.5
+
+
+def _share_title(theme: Theme, page: Sheet) -> alt.Chart:
+    words = [{"x": MARGIN - page.left, "y": -page.head + 4, "words": "share of attempts"}]
+    return placed_text(page.data, words, color=theme.muted, size=_FIGURE_SIZE)
+
+
+def _figure(point: Point) -> str:
+    if point.share is not None:
+        return caption.figure(None, None, point.share, point.low, point.high)
+    if point.least is not None and point.most is not None:
+        return wording.between(point.least, point.most)
+    return "no share"
+
+
+def _last_words(one: Series, series: Sequence[Series]) -> str:
+    last = one.last
+    latest = max(p.year for s in series for p in s.points)
+    return _figure(last) + (f", {last.season}" if last.year < latest else "")
+
+
+def _end_width(name: str, figure: str) -> float:
+    return max(measure.width(name, _NAME_SIZE, bold=True), measure.width(figure, _FIGURE_SIZE))
+
+
+def _ends(plot: Plot, ends: list[tuple[str, str]], room: float) -> list[alt.Chart]:
+    """Names and last figures at the right, moved apart, each tied to the end of its line."""
+    theme = plot.theme
+    wanted = [plot.y(_end_place(s.points[-1])) for s in plot.series]
+    # A name stands 7 above its place and its figure 8 below: the last needs 8 more to end inside.
+    places = dodge(wanted, 34, plot.height)
+    rows = []
+    for one, (name, figure), at, place in zip(plot.series, ends, wanted, places, strict=True):
+        rows.append(
+            {
+                "series": one.name,
+                "x": plot.width + 24,
+                "x_from": plot.x(one, one.points[-1]) + 7,
+                "x_to": plot.width + 8,
+                "x_mark": plot.width + 15,
+                "y_from": at,
+                "y": place,
+                "y_name": place - 7,
+                "y_figure": place + 8,
+                "name": measure.cut(name, room, _NAME_SIZE, bold=True),
+                "figure": measure.cut(figure, room, _FIGURE_SIZE),
+            }
+        )
+    base = plot.data.add(rows)
+    leaders = base.mark_rule(strokeWidth=1, color=theme.muted, opacity=0.5).encode(
+        x=at_x("x_from"), y=at_y("y_from"), x2="x_to:Q", y2="y:Q"
+    )
+    symbols = base.mark_point(size=55, filled=True, opacity=1).encode(
+        x=at_x("x_mark"), y=at_y("y_name"), color=plot.colour(), shape=plot.shape()
+    )
+    names = base.mark_text(
+        align="left", baseline="middle", fontSize=_NAME_SIZE, fontWeight="bold", color=theme.ink
+    ).encode(x=at_x("x"), y=at_y("y_name"), text=alt.Text("name:N"))
+    figures = base.mark_text(
+        align="left", baseline="middle", fontSize=_FIGURE_SIZE, color=theme.muted
+    ).encode(x=at_x("x"), y=at_y("y_figure"), text=alt.Text("figure:N"))
+    return [leaders, symbols, names, figures]
+
+
+def _end_place(point: Point) -> float:
+    if point.share is not None:
+        return point.share
+    return ((point.least or 0.0) + (point.most or 0.0)) / 2
+
+
+def _heading(plot: Plot, one: Series, series: Sequence[Series]) -> list[alt.Chart]:
+    figure = _last_words(one, series)
+    room = plot.width - measure.width(figure, _FIGURE_SIZE - 1) - 10
+    name = measure.cut(one.name, room, _NAME_SIZE - 0.5, bold=True)
+    names = (
+        plot.data.add([{"x": 0, "y": -14, "words": name}])
+        .mark_text(
+            align="left",
+            baseline="middle",
+            fontSize=_NAME_SIZE - 0.5,
+            fontWeight="bold",
+            color=plot.theme.ink,
+            clip=False,
+        )
+        .encode(x=at_x("x"), y=at_y("y"), text=alt.Text("words:N"))
+    )
+    figures = placed_text(
+        plot.data,
+        [{"x": plot.width, "y": -14, "words": figure}],
+        color=plot.theme.muted,
+        size=_FIGURE_SIZE - 1,
+        align="right",
+    )
+    return [names, figures]
+
+
+def _reading(series: Sequence[Series]) -> list[str]:
+    points = [p for s in series for p in s.points]
+    said = []
+    if any(p.ahead for p in points):
+        said.append("Dashed: extrapolation; assumes growth to 100 %.")
+    if any(p.low is not None for p in points):
+        said.append("Upright lines: 95 % intervals.")
+    if any(p.share is None and p.least is not None for p in points):
+        said.append("Pale bars: those watched were not drawn by lot; the share lies inside.")
+    if any(p.share is not None and p.low is None for p in points):
+        said.append("Hollow points: too few for an interval.")
+    nothing = sum(p.share is None and p.least is None for p in points)
+    if nothing:
+        said.append(f"{wording.counted(nothing, 'season')} without any share: not drawn.")
+    if any(len({p.run for p in s.seen}) > 1 for s in series):
+        said.append("A line breaks where a season has no share.")
+    return said
