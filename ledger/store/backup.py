@@ -31,14 +31,14 @@ def backup(ledger: LedgerFile, target: str | os.PathLike[str]) -> Path:
         LedgerError: if the ledger cannot be had or the disk is full.
     """
     path = opening.real_path(target)
-    _free(path)
+    free_path(path)
     draft = path.with_name(f".{path.name[:80]}.part-{os.getpid()}")
     with ledger.alone("offglass backup") as source:
         try:
             with translated(path.name):
                 _copy(source, str(draft))
             _sync(draft)
-            _put_in_place(draft, path)
+            put_in_place(draft, path)
         finally:
             for left in (draft, Path(f"{draft}.wal")):
                 with suppress(OSError):
@@ -58,7 +58,12 @@ def _copy(source: str, draft: str) -> None:
         con.close()
 
 
-def _free(path: Path) -> None:
+def free_path(path: Path) -> None:
+    """See that a new file can be made there.
+
+    Raises:
+        UseError: if something is there, or its folder is missing or not to be written to.
+    """
     if os.path.lexists(path):
         raise UseError(f"{path} is there already and is left alone: name a new file")
     if not path.parent.is_dir():
@@ -75,14 +80,20 @@ def _sync(path: Path) -> None:
         os.close(fd)
 
 
-def _put_in_place(draft: Path, path: Path) -> None:
+def put_in_place(draft: Path, path: Path) -> None:
+    """Give a finished file its name; never over another.
+
+    Raises:
+        UseError: if the name was taken meanwhile.
+        LedgerError: if the disk refuses.
+    """
     # A link never overwrites; where the disk knows none, a rename is the next best.
     try:
         os.link(draft, path)
     except FileExistsError:
         raise UseError(f"{path} is there already and is left alone: name a new file") from None
     except OSError:
-        _free(path)
+        free_path(path)
         try:
             os.rename(draft, path)
         except OSError as e:

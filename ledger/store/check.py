@@ -57,7 +57,7 @@ _RULES = (
 )
 
 
-def check_file(ledger: LedgerFile) -> list[Finding]:
+def check(ledger: LedgerFile) -> list[Finding]:
     """Check a ledger, and what lies beside it.
 
     Raises:
@@ -65,7 +65,7 @@ def check_file(ledger: LedgerFile) -> list[Finding]:
     """
     beside = _beside(ledger)
     with ledger.reading() as con:
-        found = check(con)
+        found = check_tables(con)
         changes, _ = fingerprint.kept(con)
     known = ledger.last_change_known
     if known is not None and known > changes:
@@ -80,7 +80,7 @@ def check_file(ledger: LedgerFile) -> list[Finding]:
     return [*beside, *found]
 
 
-def check(con: DuckDBPyConnection) -> list[Finding]:
+def check_tables(con: DuckDBPyConnection) -> list[Finding]:
     """Check the tables of a ledger against each other; nothing found means whole.
 
     Args:

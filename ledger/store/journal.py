@@ -73,6 +73,21 @@ def record(
     return number
 
 
+def entries(con: DuckDBPyConnection, *, limit: int | None = None) -> list[dict[str, Any]]:
+    """The lines of the journal, oldest first.
+
+    Args:
+        con: any connection of the ledger.
+        limit: only so many of the newest.
+
+    Returns:
+        One dictionary a line, by column of the journal.
+    """
+    rows = con.execute(sql("journal", "entries"), {"limit": limit})
+    names = [d[0] for d in rows.description or []]
+    return [dict(zip(names, row, strict=True)) for row in rows.fetchall()]
+
+
 def _text(value: Any) -> str | None:
     if value is None:
         return None

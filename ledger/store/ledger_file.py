@@ -100,7 +100,6 @@ class LedgerFile:
         """Whether it holds the file at the moment."""
         return self._hold.con is not None
 
-    @property
     def idle_s(self) -> float:
         """Seconds since the last use of an open file; 0 while in use or not open."""
         if self._hold.con is None or self._hold.uses:

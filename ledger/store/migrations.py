@@ -52,18 +52,21 @@ def newest() -> int:
     return steps()[-1].number
 
 
-def migrate(con: DuckDBPyConnection, clock: Callable[[], datetime], *, have: int) -> int:
+def migrate(
+    con: DuckDBPyConnection, clock: Callable[[], datetime], *, have: int, upto: int | None = None
+) -> int:
     """Run the steps a ledger lacks, each in its own transaction.
 
     Args:
         con: a writable connection in which the ledger is the default database.
         clock: gives UTC now, without a zone.
         have: the format version the ledger has; 0 for an empty file.
+        upto: the format version to stop at, the newest unless given.
 
     Returns:
         How many steps were run.
     """
-    todo = [step for step in steps() if step.number > have]
+    todo = [step for step in steps() if have < step.number <= (upto or newest())]
     for step in todo:
         con.execute(sql("connection", "begin"))
         try:

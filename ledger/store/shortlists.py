@@ -25,6 +25,14 @@ class Listing:
     name: str
     changed: tuple[Named, ...]
     unchanged: tuple[Named, ...]
+    dropped: bool = False
+
+    def words(self) -> str:
+        """What was done, in a sentence."""
+        deed, rest = ("dropped from", "not on it") if self.dropped else ("put on", "on it already")
+        names = ", ".join(p.name for p in self.changed) or "nobody"
+        also = f"; {rest}: {', '.join(p.name for p in self.unchanged)}" if self.unchanged else ""
+        return f"{names} {deed} {self.name}{also}"
 
 
 def list_add(
@@ -119,7 +127,7 @@ def list_drop(
         con.execute(sql("registers", "drop_entry"), {**row, "at_time": hand.clock()})
         _journal_entry(con, hand, shortlist, player, "list drop", player.name, None)
         changed.append(player)
-    return Listing(shortlist.name, tuple(changed), tuple(unchanged))
+    return Listing(shortlist.name, tuple(changed), tuple(unchanged), dropped=True)
 
 
 def new_list_name(con: DuckDBPyConnection, name: str) -> str:

@@ -9,3 +9,9 @@ VALUES (
     $id, $at_time, $who, $action, $table_name, $row_id, $field, $old_value, $new_value, $why,
     $source_id
 );
+
+-- name: entries
+SELECT * FROM (
+    SELECT * FROM journal ORDER BY id DESC LIMIT coalesce($limit, 9223372036854775807)
+)
+ORDER BY id;
