@@ -1,0 +1,188 @@
+"""One registry of everything a key can do.
+
+The bindings of the screens, the last line, the help, the palette and the settings file are all
+written from it: an action that is not here cannot be reached.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from textual.binding import BindingType
+
+ALL = ("contents", "ranking", "adopters", "uptake", "question", "intake", "sources")
+ANSWERS = ("ranking", "adopters", "uptake", "question")
+ROWS = (*ANSWERS, "sources")
+MEANING = ("contents", *ANSWERS)
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """Something a key does.
+
+    Attributes:
+        id: its name in the settings file; the screens' method is `action_<id>`.
+        keys: what calls it: a letter, and a key that every keyboard layout has.
+        short: the words of the last line; empty where it is not shown there.
+        help: one sentence of the help and the palette.
+        where: the kinds of screen that have it.
+        place: its place in the last line, the smallest first.
+    """
+
+    id: str
+    keys: tuple[str, ...]
+    short: str
+    help: str
+    where: tuple[str, ...]
+    place: int = 50
+
+
+ACTIONS: tuple[Action, ...] = (
+    Action("cohort", ("f", "f8"), "change attempts", "Change which attempts are meant.",
+           MEANING, 1),
+    Action("cohort_before", ("backspace",), "", "Go back to the attempts meant before.",
+           MEANING),
+    Action("order", ("o", "1"), "order", "Choose what the rows are ordered by.", ROWS, 2),
+    Action("minimum", ("m", "2"), "minimum", "Leave out rows with fewer attempts than a number.",
+           ("ranking",), 4),
+    Action("by", ("b", "3"), "by", "Choose what one row stands for.", ("ranking", "uptake"), 5),
+    Action("technique", ("t", "f9"), "technique", "Choose the technique that is studied.",
+           MEANING, 6),
+    Action("row", ("enter", "5"), "details", "Show every figure of the row.", ROWS, 3),
+    Action("find", ("slash", "6"), "find", "Find rows by typing part of a name.", ROWS, 9),
+    Action("find_next", ("n", "7"), "", "Go to the next row that was found.", ROWS),
+    Action("export", ("x", "8"), "export",
+           "Save the picture (PNG, SVG, PDF, HTML) or the rows (CSV).", ROWS, 7),
+    Action("copy", ("y", "9"), "copy", "Copy the rows as text.", ROWS, 12),
+    Action("copy_csv", ("Y", "f12"), "", "Copy the rows as CSV.", ROWS),
+    Action("notes", ("w", "0"), "notes", "Read all notes of the answer.", ROWS, 10),
+    Action("open", ("enter",), "open", "Ask the chosen question; a digit asks that of its number.",
+           ("contents",), 2),
+    Action("path", ("e", "1"), "file", "Choose the file again.", ("intake",), 2),
+    Action("kind", ("k", "3"), "kind", "Say what kind of file it is.", ("intake",), 3),
+    Action("store", ("a", "f9"), "add to the ledger", "Store the checked file.", ("intake",), 1),
+    Action("save_refused", ("v", "2"), "save refused rows",
+           "Save the refused rows as a CSV that can be mended and brought in.", ("intake",), 4),
+    Action("listing", ("o", "4"), "rows or refused", "Show the refused rows, or the first records.",
+           ("intake",), 5),
+    Action("bring_back", ("b", "2"), "bring back", "Bring back the chosen source.",
+           ("sources",), 4),
+    Action("undo", ("u", "f7"), "undo",
+           "Take back a source: the chosen one on Sources, else the last.", ALL, 8),
+    Action("back", ("escape",), "", "Stop the work that runs; else go back.", ALL),
+    Action("contents", ("c", "f2"), "contents", "Go to the contents.", ALL, 30),
+    Action("intake", ("i", "f3"), "bring in a file", "Bring in a file.", ALL, 20),
+    Action("sources", ("s", "f4"), "sources", "See what came in, and take it back.", ALL, 25),
+    Action("again", ("r", "f5"), "", "Read the ledger again.", ALL),
+    Action("theme", ("g", "f6"), "", "Change between dark, light and no colour.", ALL),
+    Action("palette", ("p", "ctrl+p"), "", "Find an action by typing.", ALL),
+    Action("help", ("question_mark", "f1"), "keys", "Show all keys.", ALL, 90),
+    Action("quit", ("q", "f10"), "quit", "Leave; everything is already stored.", ALL, 91),
+)  # fmt: skip
+
+BY_ID: Mapping[str, Action] = {a.id: a for a in ACTIONS}
+
+# The same physical key under other layouts, row by row of the keyboard.
+_LATIN = "qwertyuiopasdfghjklzxcvbnm"
+_LAYOUTS = (
+    "йцукенгшщзфывапролдячсмить",
+    "ςςερτυθιοπασδφγηξκλζχψωβνμ",
+    "ㅂㅈㄷㄱㅅㅛㅕㅑㅐㅔㅁㄴㅇㄹㅎㅗㅓㅏㅣㅋㅌㅊㅍㅠㅜㅡ",
+)
+_SHOWN = {
+    "question_mark": "?", "slash": "/", "escape": "esc", "backspace": "⌫", "enter": "enter",
+    "comma": ",", "full_stop": ".", "minus": "-", "plus": "+",
+}  # fmt: skip
+_NAMED = {"?": "question_mark", "/": "slash", ",": "comma", ".": "full_stop", "esc": "escape"}
+
+
+def actions_of(kind: str) -> tuple[Action, ...]:
+    """The actions of one kind of screen, in the order of the registry."""
+    return tuple(a for a in ACTIONS if kind in a.where)
+
+
+def keys_of(action: Action, chosen: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
+    """The keys of an action: those of the settings file, else its own."""
+    return chosen.get(action.id, action.keys)
+
+
+def with_layouts(keys: tuple[str, ...]) -> tuple[str, ...]:
+    """The keys, and what the same physical keys give under other layouts."""
+    out = list(keys)
+    for key in keys:
+        if len(key) == 1 and key.lower() in _LATIN:
+            place = _LATIN.index(key.lower())
+            for layout in _LAYOUTS:
+                letter = layout[place]
+                out.append(letter.upper() if key.isupper() else letter)
+    # One Greek letter stands on two keys, and Hangul has no capitals.
+    return tuple(dict.fromkeys(k for k in out if k != "ς"))
+
+
+def shown_key(key: str) -> str:
+    """A key as a reader knows it."""
+    return _SHOWN.get(key, key.upper() if key.startswith("f") and key[1:].isdigit() else key)
+
+
+def key_name(text: str) -> str:
+    """A key as the settings file may write it, as the screens know it.
+
+    >>> key_name("?")
+    'question_mark'
+    """
+    clean = text.strip()
+    if clean in _NAMED:
+        return _NAMED[clean]
+    if len(clean) == 1 and not clean.isalnum():
+        return unicodedata.name(clean, clean).lower().replace("-", "_").replace(" ", "_")
+    return clean
+
+
+def bindings_of(kind: str) -> list[BindingType]:
+    """The bindings of one kind of screen, each under its action's id."""
+    from textual.binding import Binding
+
+    taken: dict[str, str] = {}
+    for action in actions_of(kind):
+        for key in action.keys:
+            taken.setdefault(key, action.id)
+    out: list[BindingType] = []
+    for action in actions_of(kind):
+        free = [k for k in with_layouts(action.keys) if taken.setdefault(k, action.id) == action.id]
+        out.append(Binding(",".join(free), action.id, action.help, show=False, id=action.id))
+    return out
+
+
+def keymap(chosen: Mapping[str, tuple[str, ...]]) -> dict[str, str]:
+    """The keys of the settings file as the screens take them, by action id."""
+    return {name: ",".join(with_layouts(keys)) for name, keys in chosen.items()}
+
+
+def last_line(
+    kind: str, cells: int, chosen: Mapping[str, tuple[str, ...]] | None = None
+) -> list[tuple[str, str]]:
+    """Keys and words of the last line, as many as fit, the important first.
+
+    Help and quit always stay: they are what a newcomer looks for.
+    """
+    shown = sorted((a for a in actions_of(kind) if a.short), key=lambda a: a.place)
+    pairs = {a.id: (shown_key(keys_of(a, chosen or {})[0]), a.short) for a in shown}
+    kept = ["help", "quit"]
+    room = cells - 1 - sum(_cells(pairs[k]) for k in kept)
+    for action in shown:
+        if action.id in kept:
+            continue
+        need = _cells(pairs[action.id])
+        if need > room:
+            continue
+        room -= need
+        kept.append(action.id)
+    return [pairs[a.id] for a in shown if a.id in kept]
+
+
+def _cells(pair: tuple[str, str]) -> int:
+    return len(pair[0]) + 1 + len(pair[1]) + 3

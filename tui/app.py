@@ -1,0 +1,201 @@
+"""The app: screens by name, the shared cohort, the session, the theme."""
+
+from __future__ import annotations
+
+import asyncio
+import signal
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from textual.app import App, SystemCommand
+from textual.filter import LineFilter
+from textual.screen import Screen
+
+from ledger.questions.registry import QUESTIONS
+from ledger.safe_text import safe
+from tui import holdings as held
+from tui.actions import actions_of, keymap
+from tui.cohorts import Meant, MeantHistory
+from tui.screens.adopters import AdoptersScreen
+from tui.screens.base import RoomScreen
+from tui.screens.contents import ContentsScreen
+from tui.screens.intake import IntakeScreen
+from tui.screens.question import QuestionScreen
+from tui.screens.ranking import RankingScreen
+from tui.screens.sources import SourcesScreen
+from tui.screens.uptake import UptakeScreen
+from tui.session import BookLike, Session
+from tui.settings import Settings, read_settings, settings_path
+from tui.styles.themes import NAMES, PLAIN, THEMES, CubeColours, WithoutColour
+
+if TYPE_CHECKING:
+    from ledger.store.reads import Contents
+
+_SCREENS: dict[str, Callable[[], RoomScreen]] = {
+    "contents": ContentsScreen,
+    "ranking": RankingScreen,
+    "adopters": AdoptersScreen,
+    "uptake": UptakeScreen,
+    "intake": IntakeScreen,
+    "sources": SourcesScreen,
+}
+_SIGNALS = ("SIGTERM", "SIGHUP", "SIGINT")
+
+
+@dataclass(frozen=True, slots=True)
+class ListedQuestion:
+    """A question on the contents; a slow one is asked only when it is chosen."""
+
+    name: str
+    title: str
+    slow: bool = False
+
+
+def listed_questions() -> tuple[ListedQuestion, ...]:
+    """The questions of the ledger in their order; what came in has a screen of its own."""
+    return tuple(
+        # All records of a large ledger are many: they are fetched only when they are asked for.
+        ListedQuestion(q.name, q.title, q.slow or q.name == "attempts")
+        for q in QUESTIONS.values()
+        if q.name != "sources"
+    )
+
+
+class OffglassApp(App[int]):
+    """The terminal program on one ledger."""
+
+    CSS_PATH = "styles/offglass.tcss"
+    TITLE = "offglass"
+    COMMAND_PALETTE_BINDING = "ctrl+p"
+
+    def __init__(
+        self,
+        open_book: Callable[[], BookLike],
+        ledger_name: str,
+        *,
+        focus: Sequence[str] = (),
+        settings: Settings | None = None,
+        questions: Sequence[ListedQuestion] | None = None,
+    ) -> None:
+        self._colour_filter = CubeColours()
+        self._plain_filter = WithoutColour()
+        super().__init__()
+        self.settings = settings or Settings()
+        self.settings_file = settings_path()
+        self.session = Session(open_book)
+        self.ledger_name = safe(ledger_name)
+        self.meant = MeantHistory(Meant(focus=tuple(focus)) if focus else Meant())
+        self.holdings: held.Holdings | None = None
+        self.questions = listed_questions() if questions is None else tuple(questions)
+        self.changes = 0
+        self._rooms: dict[str, RoomScreen] = {}
+
+    # -- beginning and end -----------------------------------------------------------------
+
+    def on_mount(self) -> None:
+        for theme in THEMES:
+            self.register_theme(theme)
+        self.theme = PLAIN if self.no_color else NAMES[self.settings.theme]
+        self.set_keymap(keymap(self.settings.keys))
+        self.session.start(self)
+        loop = asyncio.get_running_loop()
+        for name in _SIGNALS:
+            number = getattr(signal, name, None)
+            if number is not None and not self.is_headless:
+                loop.add_signal_handler(number, partial(self.exit, 128 + number))
+        first = self._room("contents")
+        self.push_screen(first)
+        if self.settings.trouble:
+            self.call_after_refresh(first.tell, self.settings.trouble)
+
+    def on_unmount(self) -> None:
+        self.session.end()
+
+    # -- screens ---------------------------------------------------------------------------
+
+    def show(self, name: str) -> None:
+        """Go to a screen by its name: a room or a question."""
+        room = self._room(name)
+        if self.screen is room:
+            return
+        self.switch_screen(room)
+
+    def _room(self, name: str) -> RoomScreen:
+        if name not in self._rooms:
+            room = _SCREENS[name]() if name in _SCREENS else self._general(name)
+            self._rooms[name] = room
+            self.install_screen(room, name)
+        return self._rooms[name]
+
+    def _general(self, name: str) -> RoomScreen:
+        title = next((q.title for q in self.questions if q.name == name), name)
+        members = {"question": name, "heading": title, "__module__": __name__}
+        room: RoomScreen = type("GeneralQuestionScreen", (QuestionScreen,), members)()
+        return room
+
+    # -- what the ledger holds -------------------------------------------------------------
+
+    def holds(self) -> str:
+        """The facts of the top line."""
+        return self.holdings.short() if self.holdings else ""
+
+    def take_facts(self, facts: Contents) -> held.Holdings:
+        """Remember what the book says about its contents."""
+        self.holdings = held.holdings_of(facts)
+        return self.holdings
+
+    def ledger_changed(self) -> None:
+        """Something was stored or taken back: every screen asks anew when it is next seen."""
+        self.changes += 1
+
+    # -- drawing ---------------------------------------------------------------------------
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        mine = self._plain_filter if self.theme == PLAIN else self._colour_filter
+        return [*super().get_line_filters(), mine]
+
+    def next_theme(self) -> None:
+        """Go on from dark to light, to no colour, and round again."""
+        order = list(NAMES.values())
+        self.theme = order[(order.index(self.theme) + 1) % len(order)]
+
+    def chart_theme(self) -> str:
+        """The theme of a saved picture: light unless the screen is dark."""
+        return "dark" if self.theme == NAMES["dark"] else "light"
+
+    # -- palette ---------------------------------------------------------------------------
+
+    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
+        """The palette: every question, then every action of the screen."""
+        for question in self.questions:
+            yield SystemCommand(question.title, f"Ask: {question.name}",
+                                partial(self.show, question.name))  # fmt: skip
+        if isinstance(screen, RoomScreen):
+            for action in actions_of(screen.kind):
+                if action.id != "palette":
+                    run = partial(self._run_action_of, screen, action.id)
+                    yield SystemCommand(action.short or action.id.replace("_", " "),
+                                        action.help, run)  # fmt: skip
+
+    def _run_action_of(self, screen: RoomScreen, name: str) -> None:
+        getattr(screen, f"action_{name}")()
+
+
+def run(path: Path, *, create: bool = False, focus: Sequence[str] = ()) -> int:
+    """Run the terminal program on the ledger at `path`; its exit code."""
+    settings = read_settings(settings_path())
+
+    def open_book() -> BookLike:
+        from ledger.book import Book
+
+        return Book(path, create=create)
+
+    app = OffglassApp(open_book, path.name, focus=focus, settings=settings)
+    code = app.run(mouse=settings.mouse)
+    return app.return_code or 0 if code is None else code
+
+
+__all__ = ["ListedQuestion", "OffglassApp", "run"]

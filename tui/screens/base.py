@@ -1,0 +1,249 @@
+"""What every screen shares: its lines, its keys, the work it waits for, and taking back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from time import monotonic
+from typing import TYPE_CHECKING, Any, ClassVar, cast
+
+from textual.app import ComposeResult
+from textual.screen import Screen
+
+from tui import figures
+from tui.actions import actions_of, keys_of, last_line, shown_key
+from tui.cohorts import Meant
+from tui.screens.dialogs import ConfirmDialog, TextDialog
+from tui.session import Job, JobDone, JobFailed
+from tui.widgets.lines import KeysLine, TopLine, Words
+
+if TYPE_CHECKING:
+    from tui.app import OffglassApp
+
+LEAST = (40, 12)
+_BUSY_AGAIN_S = 3.0
+
+
+class RoomScreen(Screen[None]):
+    """A full screen: top line, title, body, a line of news, the keys."""
+
+    kind: ClassVar[str]
+    heading: ClassVar[str]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.jobs: list[Job] = []
+        self._news = ""
+        self._looking_up: Job | None = None
+
+    # -- composing -------------------------------------------------------------------------
+
+    def compose(self) -> ComposeResult:
+        yield TopLine()
+        yield Words(self.heading, classes="title")
+        yield Words(classes="sentence", id="sentence")
+        yield from self.compose_body()
+        yield Words(classes="status hidden", id="status")
+        yield KeysLine()
+        yield Words(id="too-small")
+
+    def compose_body(self) -> ComposeResult:
+        """The middle of the screen."""
+        yield from ()
+
+    def on_mount(self) -> None:
+        self.set_interval(0.5, self._tick)
+        self.dress()
+
+    def on_screen_resume(self) -> None:
+        self.dress()
+        self.entered()
+
+    def entered(self) -> None:
+        """The screen has come to the front."""
+
+    def on_resize(self) -> None:
+        self.dress()
+
+    def dress(self) -> None:
+        """Fit everything that does not depend on an answer: classes, top line, keys."""
+        if not self.is_mounted:
+            return
+        cells, lines = self.app.size
+        self.set_class(lines < 20 or cells < 60, "low")
+        self.set_class(lines < 16, "tiny")
+        small = cells < LEAST[0] or lines < LEAST[1]
+        self.set_class(small, "too-small")
+        if small:
+            words = f"offglass needs {LEAST[0]}×{LEAST[1]} cells; this window has {cells}×{lines}"
+            self.query_one("#too-small", Words).say(words)
+        program = self.program
+        self.query_one(TopLine).say(f"offglass · {program.ledger_name}", program.holds())
+        pairs = last_line(self.kind, cells, program.settings.keys)
+        self.query_one(KeysLine).say(pairs)
+
+    @property
+    def program(self) -> OffglassApp:
+        """The app with its session, cohort and settings."""
+        return cast("OffglassApp", self.app)
+
+    # -- news ------------------------------------------------------------------------------
+
+    def tell(self, line: str) -> None:
+        """Say something in the line above the keys; empty takes the line away."""
+        self._news = line
+        self._show_status(line)
+
+    def _show_status(self, line: str) -> None:
+        status = self.query_one("#status", Words)
+        status.say(line)
+        status.set_class(not line, "hidden")
+
+    def _tick(self) -> None:
+        running = next((j for j in self.jobs if j.since is not None and not j.behind), None)
+        if running is None or running.since is None:
+            return
+        seconds = monotonic() - running.since
+        if seconds >= 0.5:
+            self._show_status(f"{running.words}: {seconds:.0f} s; esc stops it")
+
+    # -- work ------------------------------------------------------------------------------
+
+    def await_job(self, job: Job) -> Job:
+        """Remember a job, so that it can be stopped and its message understood."""
+        self.jobs.append(job)
+        return job
+
+    def on_job_done(self, message: JobDone) -> None:
+        job = message.job
+        if job not in self.jobs:
+            return
+        self.jobs.remove(job)
+        self._show_status(self._news)
+        if job is self._looking_up:
+            self._looking_up = None
+            self._offer_undo(message.result)
+            return
+        getattr(self, f"done_{job.kind}")(job, message.result)
+
+    def on_job_failed(self, message: JobFailed) -> None:
+        job = message.job
+        if job not in self.jobs:
+            return
+        self.jobs.remove(job)
+        if message.busy:
+            self.set_timer(_BUSY_AGAIN_S, self._try_again)
+            self.tell(f"{message.line} (trying again every {_BUSY_AGAIN_S:.0f} s)")
+            self.failed(job, message.line)
+            return
+        if job.kind == "undo" and not job.about["yes"] and not job.about["again"]:
+            self._second_yes(job, message.line)
+            return
+        self.tell(message.line)
+        self.failed(job, message.line)
+
+    def failed(self, job: Job, line: str) -> None:
+        """A job came to nothing."""
+
+    def _try_again(self) -> None:
+        if self.is_current and not self.jobs:
+            self.tell("")
+            self.action_again()
+
+    # -- actions of every screen -----------------------------------------------------------
+
+    def action_back(self) -> None:
+        if any(not j.behind for j in self.jobs):
+            self.stop_jobs()
+        elif self._news:
+            self.tell("")
+        elif self.kind != "contents":
+            self.program.show("contents")
+
+    def stop_jobs(self) -> None:
+        """Stop what this screen waits for."""
+        for job in list(self.jobs):
+            if not job.behind:
+                self.program.session.stop(job)
+                if job.since is None:
+                    self.jobs.remove(job)
+        self.tell("stopped; r reads again")
+
+    def action_contents(self) -> None:
+        self.program.show("contents")
+
+    def action_intake(self) -> None:
+        self.program.show("intake")
+
+    def action_sources(self) -> None:
+        self.program.show("sources")
+
+    def action_theme(self) -> None:
+        self.program.next_theme()
+
+    def action_palette(self) -> None:
+        self.program.action_command_palette()
+
+    def action_quit(self) -> None:
+        self.program.exit(0)
+
+    def action_again(self) -> None:
+        """Read the ledger again."""
+        self.entered()
+
+    def action_help(self) -> None:
+        chosen: Mapping[str, tuple[str, ...]] = self.program.settings.keys
+        lines = []
+        for action in actions_of(self.kind):
+            keys = " ".join(shown_key(k) for k in keys_of(action, chosen))
+            lines.append(f"{keys:<12} {action.help}")
+        lines += ["", "Arrows, page up and down, home and end move; the mouse chooses too."]
+        lines.append(f"Settings: {self.program.settings_file}")
+        self.app.push_screen(TextDialog("Keys of this screen", lines))
+
+    # -- taking back -----------------------------------------------------------------------
+
+    def action_undo(self) -> None:
+        self._looking_up = self.await_job(self.program.session.ask(self, "sources", Meant(), {}))
+
+    def _offer_undo(self, answer: Any) -> None:
+        live = [r for r in answer.main.rows() if not r.get("taken_back")]
+        if not live:
+            self.tell("nothing to take back: no source is in the ledger")
+            return
+        self.confirm_undo(max(live, key=lambda r: r["source"]))
+
+    def confirm_undo(self, row: Mapping[str, Any]) -> None:
+        """Ask whether a source is to be taken back, then do it."""
+
+        def decided(yes: bool | None) -> None:
+            if yes:
+                self.await_job(self.program.session.undo(self, row["source"]))
+
+        stored = figures.plural(row.get("stored") or 0, "record")
+        self.app.push_screen(
+            ConfirmDialog(
+                f"Take back source {row['source']}?",
+                f"{row.get('file') or row.get('kind')}: {stored}, by {row.get('who')}, "
+                f"{row.get('when')}",
+                "It stays listed on Sources and can be brought back.",
+                yes="take it back",
+            ),
+            decided,
+        )
+
+    def _second_yes(self, job: Job, line: str) -> None:
+        def decided(yes: bool | None) -> None:
+            if yes:
+                source = job.about["source"]
+                self.await_job(self.program.session.undo(self, source, yes=True))
+
+        self.app.push_screen(
+            ConfirmDialog(line, "Take it back all the same?", yes="take it back"), decided
+        )
+
+    def done_undo(self, job: Job, result: Any) -> None:
+        """A source is taken back, or brought back."""
+        what = "brought back" if job.about["again"] else "taken back"
+        self.program.ledger_changed()
+        self.tell(f"source {job.about['source']} is {what}")
+        self.entered()

@@ -1,0 +1,74 @@
+"""Completing what is typed from names of the ledger and from folders."""
+
+from __future__ import annotations
+
+import os
+import unicodedata
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from textual.suggester import Suggester
+
+PART = ";"
+
+
+def folded(text: str) -> str:
+    """Text without case and accents, as names are compared here."""
+    parted = unicodedata.normalize("NFKD", text)
+    return "".join(c for c in parted if not unicodedata.combining(c)).casefold()
+
+
+def matches(typed: str, names: Sequence[str]) -> list[str]:
+    """The names that go on from what is typed after the last `;`, then those that hold it."""
+    part = folded(typed.rpartition(PART)[2].strip())
+    first = [n for n in names if folded(n).startswith(part)]
+    return first + [n for n in names if part and part in folded(n) and n not in first]
+
+
+class NameSuggester(Suggester):
+    """Completes the last of several names parted by `;`."""
+
+    def __init__(self, names: Callable[[], Sequence[str]]) -> None:
+        super().__init__(use_cache=False, case_sensitive=True)
+        self._names = names
+
+    async def get_suggestion(self, value: str) -> str | None:
+        head, sep, part = value.rpartition(PART)
+        typed = part.strip()
+        if not typed:
+            return None
+        for name in self._names():
+            if len(name) > len(typed) and folded(name[: len(typed)]) == folded(typed):
+                lead = part[: len(part) - len(part.lstrip())]
+                return f"{head}{sep}{lead}{typed}{name[len(typed) :]}"
+        return None
+
+
+class PathSuggester(Suggester):
+    """Completes a path from the entries of its folder."""
+
+    def __init__(self) -> None:
+        super().__init__(use_cache=False, case_sensitive=True)
+
+    async def get_suggestion(self, value: str) -> str | None:
+        found = entries(value, most=1)
+        return found[0] if found and found[0] != value else None
+
+
+def entries(typed: str, *, most: int = 8) -> list[str]:
+    """Paths that go on from what is typed: folders end in a separator, hidden ones are left out."""
+    head, sep, start = typed.rpartition(os.sep)
+    folder = Path(f"{head}{sep}" or ".").expanduser()
+    out: list[str] = []
+    try:
+        with os.scandir(folder) as listing:
+            for entry in sorted(listing, key=lambda e: e.name.lower()):
+                hidden = entry.name.startswith(".") and not start.startswith(".")
+                if hidden or not entry.name.startswith(start):
+                    continue
+                out.append(f"{head}{sep}{entry.name}{os.sep if entry.is_dir() else ''}")
+                if len(out) == most:
+                    break
+    except OSError:
+        return []
+    return out

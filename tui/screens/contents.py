@@ -1,0 +1,121 @@
+"""The first screen: what the ledger holds, and every question with its headline as it arrives."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.widgets import OptionList
+from textual.widgets.option_list import Option
+
+from tui.actions import bindings_of
+from tui.screens.meaning import MeaningScreen
+from tui.session import Job
+from tui.widgets.lines import Words, plain
+
+if TYPE_CHECKING:
+    from ledger.questions.answer import Answer
+    from ledger.store.reads import Contents
+
+_WAITING = "…"
+
+
+class ContentsScreen(MeaningScreen):
+    """Holdings, questions, and what to do next."""
+
+    kind = "contents"
+    heading = "Contents"
+    BINDINGS = bindings_of("contents")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._headlines: dict[str, str] = {}
+        self._shown_for: object = None
+
+    def compose_body(self) -> ComposeResult:
+        yield Words("opening the ledger …", classes="headline", id="holdings")
+        yield OptionList(id="questions", markup=False)
+        yield Words(classes="notes", id="next")
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self._list()
+        self.query_one(OptionList).focus()
+
+    def entered(self) -> None:
+        """Ask every quick question anew where something has changed."""
+        program = self.program
+        wanted = (program.meant.now, program.changes)
+        if wanted == self._shown_for:
+            return
+        self._shown_for = wanted
+        meant = program.meant.now
+        for job in self.jobs:
+            program.session.stop(job)
+        self.jobs.clear()
+        words = f"{meant.cohort.sentence()}; studying: {meant.focus_words()}"
+        self.query_one("#sentence", Words).say(words)
+        self._headlines = {}
+        self.await_job(program.session.contents(self))
+        for question in program.questions:
+            if not question.slow:
+                job = program.session.ask(self, question.name, meant, {}, behind=True)
+                self.await_job(job)
+        self._list()
+
+    def _list(self) -> None:
+        listed = self.query_one(OptionList)
+        at = listed.highlighted
+        rows = []
+        for number, question in enumerate(self.program.questions, 1):
+            digit = str(number) if number < 10 else " "
+            headline = self._headlines.get(question.name)
+            if headline is None:
+                headline = "enter asks it" if question.slow else _WAITING
+            rows.append(Option(plain(f"{digit} {question.title}", f"  {headline}")))
+        listed.set_options(rows)
+        listed.highlighted = 0 if at is None else min(at, len(rows) - 1)
+
+    def done_contents(self, job: Job, facts: Contents) -> None:
+        """The holdings have come."""
+        holdings = self.program.take_facts(facts)
+        self.query_one("#holdings", Words).say(*holdings.lines)
+        self.query_one("#next", Words).say(holdings.next_step())
+        self.dress()
+
+    def done_ask(self, job: Job, answer: Answer) -> None:
+        """A headline has come."""
+        self._headlines[job.about["question"]] = answer.headline
+        self._list()
+
+    def failed(self, job: Job, line: str) -> None:
+        if job.kind == "contents":
+            self.query_one("#holdings", Words).say("the ledger is not open")
+        elif job.kind == "ask":
+            self._headlines[job.about["question"]] = line
+            self._list()
+
+    # -- actions ---------------------------------------------------------------------------
+
+    @on(OptionList.OptionSelected, "#questions")
+    def chosen(self, event: OptionList.OptionSelected) -> None:
+        """Enter or a click asks the question."""
+        self._open(event.option_index)
+
+    def on_key(self, event: events.Key) -> None:
+        """A digit asks the question of that number."""
+        if event.character and event.character in "123456789":
+            event.stop()
+            self._open(int(event.character) - 1)
+
+    def _open(self, index: int) -> None:
+        if 0 <= index < len(self.program.questions):
+            self.program.show(self.program.questions[index].name)
+
+    def action_open(self) -> None:
+        self._open(self.query_one(OptionList).highlighted or 0)
+
+    def action_again(self) -> None:
+        self._shown_for = None
+        self.entered()

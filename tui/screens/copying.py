@@ -1,0 +1,63 @@
+"""Rows to the clipboard, and to a file for terminals that have none."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ledger.safe_text import safe, width
+from tui import figures
+from tui.widgets.rows import RowsView
+
+if TYPE_CHECKING:
+    from ledger.questions.answer import Answer
+    from tui.app import OffglassApp
+
+# Terminals drop longer texts without a word.
+_CLIPBOARD_BYTES = 74_000
+
+
+def copy_rows(program: OffglassApp, answer: Answer | None, rows: RowsView, *, as_csv: bool) -> str:
+    """Copy the rows in the order shown; gives the line that says where they are."""
+    if answer is None or rows.frame is None or not rows.count:
+        return "there are no rows to copy"
+    text = csv_of(answer, rows) if as_csv else text_of(answer, rows)
+    folder = Path(tempfile.mkdtemp(prefix="offglass-"))
+    path = folder / f"{answer.question}.{'csv' if as_csv else 'txt'}"
+    path.write_text(text, encoding="utf-8", newline="")
+    what = figures.plural(rows.count, "row") + (" as CSV" if as_csv else "")
+    if len(text.encode()) > _CLIPBOARD_BYTES:
+        return f"{what}: too long for the clipboard, saved in {path}"
+    program.copy_to_clipboard(text)
+    return f"{what} copied; if they do not arrive: {path}"
+
+
+def csv_of(answer: Answer, rows: RowsView) -> str:
+    """The rows as CSV, safe for spreadsheets."""
+    from ledger.questions.answer import Part
+
+    assert rows.frame is not None
+    return Part(answer.columns, rows.frame).csv()
+
+
+def text_of(answer: Answer, rows: RowsView) -> str:
+    """The rows as aligned text under the headline, intervals as figures."""
+    shown = [c for c in rows.columns if c.interval is None]
+    drawn = [c for c in rows.columns if c.interval is not None]
+    table = [[*(c.title for c in shown), *(c.title for c in drawn)]]
+    for index in range(rows.count):
+        row = rows.row(index)
+        cells = [safe(c.words(row)) for c in shown]
+        for column in drawn:
+            ends = column.interval
+            assert ends is not None
+            low, high = row.get(ends.low), row.get(ends.high)
+            cells.append("" if low is None else figures.range_words(low, high))
+        table.append(cells)
+    wide = [max(width(line[i]) for line in table) for i in range(len(table[0]))]
+    lines = [
+        "  ".join(c + " " * (w - width(c)) for c, w in zip(line, wide, strict=True)).rstrip()
+        for line in table
+    ]
+    return "\n".join([safe(answer.headline), safe(answer.cohort), "", *lines]) + "\n"

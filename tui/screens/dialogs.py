@@ -1,0 +1,148 @@
+"""Small windows over a screen: a text to read, a choice, a line to type, a yes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TypeVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical, VerticalScroll
+from textual.screen import ModalScreen
+from textual.suggester import Suggester
+from textual.widgets import Input, OptionList
+from textual.widgets.option_list import Option
+
+from tui.widgets.lines import Words, plain
+
+T = TypeVar("T")
+
+
+class Dialog(ModalScreen[T]):
+    """A window that `escape` closes without effect."""
+
+    BINDINGS = [Binding("escape", "leave", show=False)]
+
+    def action_leave(self) -> None:
+        self.dismiss(None)
+
+    def on_resize(self) -> None:
+        self.set_class(self.app.size.height < 20 or self.app.size.width < 60, "low")
+
+
+class TextDialog(Dialog[None]):
+    """A text to read; any of its keys closes it."""
+
+    BINDINGS = [
+        Binding("enter,q,question_mark,f1,f10,w,f9,5", "leave", show=False),
+        Binding("down", "go(1)", show=False),
+        Binding("up", "go(-1)", show=False),
+        Binding("pagedown,space", "go(10)", show=False),
+        Binding("pageup", "go(-10)", show=False),
+    ]
+
+    def __init__(self, title_words: str, paragraphs: Sequence[str]) -> None:
+        super().__init__()
+        self._title_words = title_words
+        self._paragraphs = tuple(paragraphs)
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="box"):
+            yield Words(self._title_words, classes="title")
+            with VerticalScroll(id="text"):
+                yield Words(*self._paragraphs)
+            yield Words("esc closes", classes="label-line")
+
+    def action_go(self, lines: int) -> None:
+        self.query_one("#text", VerticalScroll).scroll_relative(y=lines, animate=False)
+
+
+class ChoiceDialog(Dialog[str]):
+    """One of several; gives its id."""
+
+    def __init__(
+        self, title_words: str, choices: Sequence[tuple[str, str]], current: str = ""
+    ) -> None:
+        super().__init__()
+        self._title_words = title_words
+        self._choices = tuple(choices)
+        self._current = current
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="box"):
+            yield Words(self._title_words, classes="title")
+            rows = (
+                f"{'●' if name == self._current else ' '} {n if n < 10 else ' '} {words}"
+                for n, (name, words) in enumerate(self._choices, 1)
+            )
+            yield OptionList(*(Option(plain(row)) for row in rows), id="choices", markup=False)
+            yield Words("enter or its digit chooses, esc leaves it as it is")
+
+    def on_mount(self) -> None:
+        listed = self.query_one(OptionList)
+        listed.styles.height = min(len(self._choices), max(3, self.app.size.height - 6))
+        names = [name for name, _ in self._choices]
+        listed.highlighted = names.index(self._current) if self._current in names else 0
+        listed.focus()
+
+    @on(OptionList.OptionSelected)
+    def choose(self, event: OptionList.OptionSelected) -> None:
+        """Enter or a click: that one."""
+        self.dismiss(self._choices[event.option_index][0])
+
+    def key_digit(self, digit: int) -> None:
+        """A digit: that one."""
+        if 1 <= digit <= len(self._choices):
+            self.dismiss(self._choices[digit - 1][0])
+
+    def on_key(self, event: object) -> None:
+        character = getattr(event, "character", None)
+        if character and character in "123456789":
+            self.key_digit(int(character))
+
+
+class PromptDialog(Dialog[str]):
+    """A line to type."""
+
+    def __init__(
+        self, title_words: str, value: str = "", hint: str = "", suggester: Suggester | None = None
+    ) -> None:
+        super().__init__()
+        self._title_words = title_words
+        self._value = value
+        self._hint = hint
+        self._suggester = suggester
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="box"):
+            yield Words(self._title_words, classes="title")
+            yield Input(self._value, suggester=self._suggester, id="prompt")
+            yield Words(self._hint or "enter takes it, esc leaves it as it is")
+
+    @on(Input.Submitted)
+    def take(self, event: Input.Submitted) -> None:
+        """Enter: what is typed."""
+        self.dismiss(event.value)
+
+
+class ConfirmDialog(Dialog[bool]):
+    """A question that only an explicit yes answers."""
+
+    BINDINGS = [
+        Binding("y,н,ㅛ,υ,1,f7", "answer(True)", show=False),
+        Binding("n,т,ㅜ,ν,0", "answer(False)", show=False),
+    ]
+
+    def __init__(self, *paragraphs: str, yes: str = "yes") -> None:
+        super().__init__()
+        self._paragraphs = paragraphs
+        self._yes = yes
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="box"):
+            yield Words(*self._paragraphs)
+            yield Words(f"y or 1: {self._yes}     n or esc: leave everything as it is")
+
+    def action_answer(self, yes: bool) -> None:
+        self.dismiss(yes)

@@ -1,0 +1,101 @@
+"""Columns of a table from the ledger's own layout of an answer, intervals drawn in cells."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from ledger.questions import wording
+from ledger.questions.layout import LAYOUTS, Shown, cell
+from tui import figures
+from tui.widgets.rows import EARLY, Interval, Row, ShownColumn
+
+if TYPE_CHECKING:
+    from ledger.questions.answer import Answer, Column
+
+_NUMBERS = ("count", "rank", "made_of")
+
+
+def columns_of(answer: Answer) -> tuple[ShownColumn, ...]:
+    """The columns of an answer: as its layout says, else one for each of its own columns.
+
+    A column of words that is empty in every row is left out.
+    """
+    layout = LAYOUTS.get(answer.question)
+    if layout is None:
+        return tuple(_own(column, place) for place, column in enumerate(answer.columns))
+    out: list[ShownColumn] = []
+    for shown in layout:
+        if shown.kind == "text" and not _filled(answer, shown.columns[0]):
+            continue
+        out += _laid_out(answer, shown)
+    return tuple(out)
+
+
+def _drop(answer: Answer, shown: Shown) -> int:
+    values = answer.frame[shown.columns[0]]
+    # A league or season that all rows share tells nothing beside the sentence.
+    if shown.columns[0] in ("league", "season") and answer.frame.height and values.n_unique() == 1:
+        return EARLY
+    return shown.drop
+
+
+def _filled(answer: Answer, name: str) -> bool:
+    return answer.frame[name].null_count() < answer.frame.height
+
+
+def _laid_out(answer: Answer, shown: Shown) -> list[ShownColumn]:
+    first = shown.columns[0]
+    if shown.kind in ("interval", "bounds"):
+        drawn = Interval(shown.columns[1], shown.columns[2], first)
+        words = partial(_figure, shown)
+        return [
+            ShownColumn(shown.title, words, least=6, most=26, right=True, spill=True, sorts=first),
+            ShownColumn("", least=16, most=60, drop=shown.drop, interval=drawn),
+        ]
+    tied = _tied(answer, first) if shown.kind == "rank" else frozenset()
+
+    def words_of(row: Row) -> str:
+        return cell(shown, row, tied=row.get(first) in tied)
+
+    return [
+        ShownColumn(
+            shown.title,
+            words_of,
+            least=min(8, max(4, len(shown.title))) if shown.kind != "rank" else 1,
+            most=28,
+            right=shown.kind in _NUMBERS,
+            drop=_drop(answer, shown),
+            sorts="attempts" if shown.kind == "made_of" and "attempts" in shown.columns else first,
+        )
+    ]
+
+
+def _tied(answer: Answer, name: str) -> frozenset[object]:
+    ranks = answer.frame[name].drop_nulls()
+    return frozenset(ranks.filter(ranks.is_duplicated()).to_list())
+
+
+def _figure(shown: Shown, row: Row) -> str:
+    """The figure beside a drawn interval, without the interval's own figures."""
+    value = row.get(shown.columns[0])
+    if value is None or row.get(shown.columns[1]) is None:
+        return cell(shown, row)
+    behind = row.get(shown.count) if shown.count else None
+    return wording.rate(value, 100 if behind is None else int(behind))
+
+
+def _own(column: Column, place: int) -> ShownColumn:
+    def words(row: Row) -> str:
+        value = row[column.name]
+        return "" if value is None else figures.cell(value, column.unit)
+
+    return ShownColumn(
+        column.title,
+        words,
+        least=4,
+        most=28,
+        right=column.type in ("integer", "number"),
+        drop=place,
+        sorts=column.name,
+    )

@@ -1,0 +1,280 @@
+"""A question with its answer: headline, rows or picture, notes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.widgets import Input
+
+from ledger.errors import UseError
+from tui import figures
+from tui.actions import bindings_of
+from tui.cohorts import Meant
+from tui.screens.copying import copy_rows
+from tui.screens.dialogs import ChoiceDialog, PromptDialog, TextDialog
+from tui.screens.export import ExportDialog
+from tui.screens.laid_out import columns_of
+from tui.screens.meaning import MeaningScreen
+from tui.session import Job
+from tui.widgets.lines import Words
+from tui.widgets.rows import Row, RowsView, ShownColumn
+
+if TYPE_CHECKING:
+    from ledger.questions.answer import Answer
+
+
+class QuestionScreen(MeaningScreen):
+    """Asks one question of the shared cohort and shows the answer.
+
+    A question with no screen of its own is shown by this one, from the answer's own columns.
+    """
+
+    kind = "question"
+    question: ClassVar[str] = ""
+    identity: ClassVar[tuple[str, ...]] = ("player", "team", "league", "season")
+    orders: ClassVar[tuple[tuple[str, str], ...]] = ()
+    BINDINGS = bindings_of("question")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.options: dict[str, Any] = {}
+        self.answer: Answer | None = None
+        self._shown_for: object = None
+        self._found: list[int] = []
+        self._stopped_for: object = None
+
+    def compose_body(self) -> ComposeResult:
+        yield Words("…", classes="headline", id="headline")
+        yield from self.compose_answer()
+        yield Input(id="find", classes="hidden", placeholder="part of a name, enter goes there")
+        yield Words(classes="notes", id="notes")
+
+    def compose_answer(self) -> ComposeResult:
+        """Rows, or a picture and rows."""
+        yield RowsView(id="rows")
+
+    @property
+    def rows(self) -> RowsView:
+        """The table."""
+        return self.query_one("#rows", RowsView)
+
+    # -- asking ----------------------------------------------------------------------------
+
+    def _asking_for(self) -> object:
+        return (self.program.meant.now, tuple(sorted(self.options.items())), self.program.changes)
+
+    def entered(self) -> None:
+        """Ask, unless what is shown is already what is meant."""
+        if self.focused is None or self.focused.id != "find":
+            self.rows.focus()
+        wanted = self._asking_for()
+        if wanted in (self._shown_for, self._stopped_for):
+            return
+        for job in [j for j in self.jobs if j.kind == "ask"]:
+            self.program.session.stop(job)
+            self.jobs.remove(job)
+        self._shown_for = wanted
+        self._stopped_for = None
+        meant = self.program.meant.now
+        self.query_one("#sentence", Words).say(self.sentence(meant, None))
+        self.query_one("#headline", Words).say("counting …")
+        self.await_job(self.program.session.ask(self, self.question, meant, self.options))
+
+    def sentence(self, meant: Meant, answer: Answer | None) -> str:
+        """What is meant, in plain words."""
+        words = answer.cohort if answer else meant.cohort.sentence()
+        least = (answer.asked if answer else self.options).get("min_attempts")
+        if least and " or more" not in words:
+            words += f", {self.row_words()} with {least} or more"
+        if "studying" not in words:
+            words += f"; studying: {meant.focus_words()}"
+        return words
+
+    def row_words(self) -> str:
+        """What a row stands for, in the plural."""
+        return "players"
+
+    def done_ask(self, job: Job, answer: Answer) -> None:
+        """The answer has come."""
+        self.answer = answer
+        self.tell("")
+        self.query_one("#sentence", Words).say(self.sentence(self.program.meant.now, answer))
+        self.query_one("#headline", Words).say(answer.headline)
+        self.query_one("#notes", Words).say(*answer.notes)
+        self.show_answer(answer)
+
+    def show_answer(self, answer: Answer) -> None:
+        """Show rows and picture."""
+        self.rows.show(
+            answer.frame, self.columns_of(answer), identity=self.identity, marked=self.is_marked
+        )
+
+    def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
+        """The columns of the table."""
+        return columns_of(answer)
+
+    def is_marked(self, row: Row) -> bool:
+        """Whether a row stands out; its words must say why."""
+        return row.get("state") == "adopter"
+
+    def failed(self, job: Job, line: str) -> None:
+        if job.kind == "ask":
+            self._stopped_for, self._shown_for = self._shown_for, None
+            self.query_one("#headline", Words).say("no answer yet")
+
+    # -- actions ---------------------------------------------------------------------------
+
+    def action_again(self) -> None:
+        self._shown_for = self._stopped_for = None
+        super().action_again()
+        self.entered()
+
+    def action_order(self) -> None:
+        """Order by what the question offers, else by one of the columns."""
+        if self.orders:
+            current = str((self.answer.asked if self.answer else {}).get("order", ""))
+            choices = self.orders
+            then = self._order_asked
+        else:
+            columns = [c for c in self.rows.columns if c.sorts]
+            choices = tuple((c.sorts or "", c.title) for c in columns)
+            current, then = "", self._order_here
+        if choices:
+            self.app.push_screen(ChoiceDialog("Order the rows by", choices, current), then)
+
+    def _order_asked(self, name: str | None) -> None:
+        if name:
+            self.options["order"] = name
+            self.entered()
+
+    def _order_here(self, name: str | None) -> None:
+        frame = self.rows.frame
+        if name and frame is not None:
+            self.rows.order_by(name, falling=str(frame[name].dtype) not in ("String", "Date"))
+
+    def action_row(self) -> None:
+        row = self.rows.chosen()
+        if row is None or self.answer is None:
+            self.tell("there is no row")
+            return
+        lines = []
+        for column in self.answer.columns:
+            value = row.get(column.name)
+            lines.append(f"{column.title}: {figures.cell(value, column.unit)}")
+            if column.description:
+                lines.append(f"    {column.description}")
+        title = (
+            str(row.get(self.answer.columns[0].name, ""))
+            if not self.identity
+            else next((str(row[c]) for c in self.identity if row.get(c)), "One row")
+        )
+        self.app.push_screen(TextDialog(title, lines))
+
+    def action_notes(self) -> None:
+        notes = self.answer.notes if self.answer else ()
+        self.app.push_screen(TextDialog("What a reader must know", notes or ("No notes.",)))
+
+    def action_export(self) -> None:
+        if self.answer is None:
+            self.tell("there is no answer to save yet")
+            return
+        answer, theme = self.answer, self.program.chart_theme()
+
+        def save(path: Any) -> None:
+            if path is not None:
+                self.await_job(self.program.session.export(self, answer, path, theme))
+
+        self.app.push_screen(ExportDialog(answer.question), save)
+
+    def done_export(self, job: Job, path: Any) -> None:
+        """The file is written."""
+        self.tell(f"saved {path}")
+
+    def action_copy(self) -> None:
+        self.tell(copy_rows(self.program, self.answer, self.rows, as_csv=False))
+
+    def action_copy_csv(self) -> None:
+        self.tell(copy_rows(self.program, self.answer, self.rows, as_csv=True))
+
+    # -- finding ---------------------------------------------------------------------------
+
+    def action_find(self) -> None:
+        line = self.query_one("#find", Input)
+        line.remove_class("hidden")
+        line.value = ""
+        line.focus()
+
+    @on(Input.Changed, "#find")
+    def look(self, event: Input.Changed) -> None:
+        """Each letter narrows what is found."""
+        self._found = self.rows.find(event.value)
+        if self._found:
+            self.rows.go(self._found[0])
+        if event.value:
+            self.tell(f"{figures.plural(len(self._found), 'row')} found; n goes to the next")
+
+    @on(Input.Submitted, "#find")
+    def leave_find(self) -> None:
+        """Enter goes back to the rows."""
+        self.query_one("#find", Input).add_class("hidden")
+        self.rows.focus()
+
+    def action_find_next(self) -> None:
+        if not self._found:
+            self.tell("nothing was looked for; / finds rows")
+            return
+        self.rows.go(next((i for i in self._found if i > self.rows.cursor), self._found[0]))
+
+    def action_back(self) -> None:
+        if self.focused is not None and self.focused.id == "find":
+            self.leave_find()
+        else:
+            super().action_back()
+
+    # -- numbers and choices of options ----------------------------------------------------
+
+    def ask_number(self, option: str, title_words: str, current: object) -> None:
+        """Let the user type a whole number for an option."""
+
+        def typed(text: str | None) -> None:
+            if text is None:
+                return
+            try:
+                self.options[option] = _whole(text)
+            except UseError as error:
+                self.tell(error.message)
+            else:
+                self.entered()
+
+        hint = "a whole number; empty for the usual; enter takes it"
+        value = "" if current is None else str(current)
+        self.app.push_screen(PromptDialog(title_words, value, hint), typed)
+
+    def ask_choice(
+        self, option: str, title_words: str, choices: tuple[tuple[str, str], ...]
+    ) -> None:
+        """Let the user choose one of an option's values."""
+
+        def chosen(name: str | None) -> None:
+            if name:
+                self.options[option] = name
+                self.entered()
+
+        asked: Mapping[str, Any] = self.answer.asked if self.answer else {}
+        current = str(self.options.get(option) or asked.get(option) or choices[0][0])
+        self.app.push_screen(ChoiceDialog(title_words, choices, current), chosen)
+
+
+def _whole(text: str) -> int | None:
+    if not text.strip():
+        return None
+    try:
+        number = int(text)
+    except ValueError:
+        number = -1
+    if number < 0:
+        raise UseError(f"{text.strip()!r} is no whole number; nothing was changed")
+    return number

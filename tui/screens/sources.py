@@ -1,0 +1,46 @@
+"""What came in: every batch, to be taken back or brought back."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.actions import bindings_of
+from tui.cohorts import Meant
+from tui.screens.question import QuestionScreen
+
+if TYPE_CHECKING:
+    from ledger.questions.answer import Answer
+
+
+class SourcesScreen(QuestionScreen):
+    """The sources of the whole ledger, whatever cohort is meant."""
+
+    kind = "sources"
+    question = "sources"
+    heading = "What came in?"
+    identity = ("source",)
+    BINDINGS = bindings_of("sources")
+
+    def sentence(self, meant: Meant, answer: Answer | None) -> str:
+        return "All sources of the ledger, the last first"
+
+    def show_answer(self, answer: Answer) -> None:
+        super().show_answer(answer)
+        if self.rows.cursor == 0:
+            self.rows.order_by("source", falling=True)
+
+    def action_undo(self) -> None:
+        row = self.rows.chosen()
+        if row is None:
+            self.tell("there is no source to take back")
+        elif row["taken_back"] is not None:
+            self.tell(f"source {row['source']} is taken back already; b brings it back")
+        else:
+            self.confirm_undo(row)
+
+    def action_bring_back(self) -> None:
+        row = self.rows.chosen()
+        if row is None or row["taken_back"] is None:
+            self.tell("only a source that was taken back can be brought back")
+            return
+        self.await_job(self.program.session.undo(self, row["source"], again=True))

@@ -1,0 +1,100 @@
+"""Is it growing?"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from textual.app import ComposeResult
+
+from tui import figures
+from tui.actions import bindings_of
+from tui.screens.question import QuestionScreen
+from tui.widgets.rows import Row, RowsView, ShownColumn
+from tui.widgets.uptake_chart import MOST_LINES, ChartLine, Season, UptakeChart
+
+if TYPE_CHECKING:
+    from ledger.questions.answer import Answer
+
+_BY = (("league", "league"), ("team", "team"), ("position", "position"))
+_GROUP = ("league", "team", "position")
+
+
+class UptakeScreen(QuestionScreen):
+    """Shares over seasons as a picture, with the rows under it."""
+
+    kind = "uptake"
+    question = "uptake"
+    heading = "Is it growing?"
+    identity = ("league", "team", "position", "season")
+    BINDINGS = bindings_of("uptake")
+
+    def compose_answer(self) -> ComposeResult:
+        yield UptakeChart(id="chart")
+        yield RowsView(id="rows")
+
+    def show_answer(self, answer: Answer) -> None:
+        super().show_answer(answer)
+        lines = lines_of(answer)
+        self.query_one(UptakeChart).show(lines)
+        if len(lines) > MOST_LINES:
+            self.tell(f"drawn are the first {MOST_LINES} of {len(lines)}; f narrows")
+
+    def is_marked(self, row: Row) -> bool:
+        return False
+
+    def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
+        # The picture above draws the intervals already; here they stand in figures.
+        columns = [
+            replace(c, words=partial(_share, c.words), spill=False) if c.sorts == "share" else c
+            for c in super().columns_of(answer)
+            if c.interval is None
+        ]
+        by = str(answer.asked.get("by", "league"))
+        if by in ("team", "position"):
+            words = partial(_name, by)
+            columns.insert(1, ShownColumn(by, words, least=6, most=16, sorts=by))
+        return tuple(columns)
+
+    def action_by(self) -> None:
+        self.ask_choice("by", "One line for each", _BY)
+
+
+def lines_of(answer: Answer) -> list[ChartLine]:
+    """The lines of the picture: one a league, team or position, forecasts at their ends."""
+    groups: dict[tuple[str, ...], list[Season]] = defaultdict(list)
+    for row in answer.frame.sort("start_year").iter_rows(named=True):
+        groups[_group(row)].append(_season(row))
+    foreseen = answer.more.get("forecast")
+    if foreseen is not None:
+        for row in foreseen.sort("start_year").iter_rows(named=True):
+            key = next((k for k in groups if k[0] == row["league"]), None)
+            if key is not None and len(key) == 1 and row["share"] is not None:
+                year = row["start_year"]
+                label = str(year)
+                groups[key].append(Season(year, label, row["share"], row["low"], row["high"], True))
+    return [ChartLine(key[-1], tuple(seasons)) for key, seasons in groups.items()]
+
+
+def _group(row: Row) -> tuple[str, ...]:
+    return tuple(str(row[c]) for c in _GROUP if row.get(c)) or ("all leagues",)
+
+
+def _season(row: dict[str, Any]) -> Season:
+    share = row["share"]
+    low, high = ("low", "high") if share is not None else ("least_share", "most_share")
+    return Season(row["start_year"], row["season"] or str(row["start_year"]), share, row[low],
+                  row[high])  # fmt: skip
+
+
+def _share(words: Callable[[Row], str], row: Row) -> str:
+    if row["share"] is None or row["low"] is None:
+        return words(row)
+    return f"{words(row)} ({figures.range_words(row['low'], row['high'])})"
+
+
+def _name(by: str, row: Row) -> str:
+    return row[by] or ""

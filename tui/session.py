@@ -1,0 +1,303 @@
+"""The only holder of the ledger: every query waits its turn in one thread beside the screens.
+
+A screen asks by one of the methods below and gets a job; when the job is done or failed, the
+screen gets a message. What the user waits for goes before what is only fetched ahead. The ledger
+is let go after two seconds without a query, so that commands in a shell work beside the screens.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections import deque
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from time import monotonic
+from typing import TYPE_CHECKING, Any, Protocol
+
+from textual.message import Message
+from textual.message_pump import MessagePump
+
+from ledger.errors import LedgerBusy, OffglassError, Stopped
+
+if TYPE_CHECKING:
+    from textual.app import App
+
+    from ledger.intake.read import Reading
+    from ledger.questions.answer import Answer
+    from ledger.store.reads import Contents
+    from tui.cohorts import Meant
+
+IDLE_S = 2.0
+
+
+class BookLike(Protocol):
+    """What the screens use of a book."""
+
+    def ask(
+        self, question: str, *, focus: Any = None, cohort: Any = None, **filters_and_options: Any
+    ) -> Answer: ...
+    def contents(self) -> Contents: ...
+    def choices(self, field: str) -> list[str]: ...
+    def import_file(
+        self,
+        path: Any,
+        kind: str = ...,
+        options: Any = None,
+        *,
+        check: bool = False,
+        rejects: Path | None = None,
+    ) -> Any: ...
+    def undo(self, source: int, *, again: bool = False, yes: bool = False) -> str: ...
+    def export_chart(
+        self, answer: Answer, path: Any, *, theme: str = ..., size: str = ...
+    ) -> Path: ...
+    def release(self) -> bool: ...
+    def interrupt(self) -> None: ...
+    def close(self) -> None: ...
+
+
+@dataclass(eq=False, slots=True)
+class Job:
+    """One piece of work for the ledger.
+
+    Attributes:
+        kind: what it is: ask, contents, choices, preview, check, store, undo, export.
+        words: what the screen says while it runs.
+        owner: who gets the message.
+        call: the work itself.
+        behind: whether it only fetches ahead.
+        about: what it is about, for the owner.
+        stopped: whether the user has stopped it.
+        since: when it began to run, or None while it waits.
+    """
+
+    kind: str
+    words: str
+    owner: MessagePump
+    call: Callable[[BookLike], Any]
+    behind: bool = False
+    about: Mapping[str, Any] = field(default_factory=dict)
+    stopped: bool = False
+    since: float | None = None
+
+
+class JobDone(Message, bubble=False):
+    """A job has its result."""
+
+    def __init__(self, job: Job, result: Any) -> None:
+        super().__init__()
+        self.job = job
+        self.result = result
+
+
+class JobFailed(Message, bubble=False):
+    """A job came to nothing; `line` says why. `busy`: another process holds the ledger."""
+
+    def __init__(self, job: Job, line: str, *, busy: bool = False) -> None:
+        super().__init__()
+        self.job = job
+        self.line = line
+        self.busy = busy
+
+
+def _read(path: Path, kind: str) -> Reading:
+    from ledger.intake.read import read
+
+    return read(path, kind)
+
+
+class Session:
+    """The queue of jobs and the thread that works through it."""
+
+    def __init__(self, open_book: Callable[[], BookLike]) -> None:
+        self._open_book = open_book
+        self._turn = threading.Condition()
+        self._front: deque[Job] = deque()
+        self._behind: deque[Job] = deque()
+        self._running: Job | None = None
+        self._book: BookLike | None = None
+        self._ending = False
+        # Whether the ledger may be attached: from the first job until it is let go.
+        self._held = False
+
+    def start(self, app: App[Any]) -> None:
+        """Begin working, in a thread worker of the app."""
+        app.run_worker(self._work, thread=True, group="ledger", exit_on_error=False)
+
+    # -- what screens ask for --------------------------------------------------------------
+
+    def ask(
+        self,
+        owner: MessagePump,
+        question: str,
+        meant: Meant,
+        options: Mapping[str, Any],
+        *,
+        behind: bool = False,
+    ) -> Job:
+        """Ask a question; the result is an Answer."""
+        given = {k: v for k, v in options.items() if v is not None}
+        return self._queue(
+            Job(
+                "ask",
+                "counting",
+                owner,
+                lambda book: book.ask(question, focus=meant.focus, cohort=meant.cohort, **given),
+                behind=behind,
+                about={"question": question},
+            )
+        )
+
+    def contents(self, owner: MessagePump) -> Job:
+        """Ask what the ledger holds."""
+        return self._queue(Job("contents", "opening the ledger", owner, lambda b: b.contents()))
+
+    def choices(self, owner: MessagePump, field_name: str) -> Job:
+        """Ask for the names that complete a field; the result is a list of texts."""
+        return self._queue(
+            Job(
+                "choices",
+                "looking up names",
+                owner,
+                lambda book: [str(n) for n in book.choices(field_name)],
+                about={"field": field_name},
+            )
+        )
+
+    def preview(self, owner: MessagePump, path: Path, kind: str) -> Job:
+        """Look at a file's head: header, mapping, first records."""
+        return self._queue(
+            Job("preview", "reading the file", owner, lambda _book: _read(path, kind))
+        )
+
+    def bring_in(
+        self, owner: MessagePump, path: Path, kind: str, *, check: bool, rejects: Path | None = None
+    ) -> Job:
+        """Check a file against the ledger, or store it; the result is the report."""
+        return self._queue(
+            Job(
+                "check" if check else "store",
+                "checking the file" if check else "storing",
+                owner,
+                lambda book: book.import_file(path, kind, check=check, rejects=rejects),
+                about={"rejects": rejects},
+            )
+        )
+
+    def undo(
+        self, owner: MessagePump, source: int, *, again: bool = False, yes: bool = False
+    ) -> Job:
+        """Take a source back, or bring it back."""
+        return self._queue(
+            Job(
+                "undo",
+                "bringing it back" if again else "taking it back",
+                owner,
+                lambda book: book.undo(source, again=again, yes=yes),
+                about={"source": source, "again": again, "yes": yes},
+            )
+        )
+
+    def export(self, owner: MessagePump, answer: Answer, path: Path, theme: str) -> Job:
+        """Save an answer's rows (CSV) or picture; the result is the path."""
+
+        def save(book: BookLike) -> Path:
+            if path.suffix.lower() == ".csv":
+                path.write_text(answer.main.csv(), encoding="utf-8", newline="")
+            else:
+                book.export_chart(answer, path, theme=theme)
+            return path.resolve()
+
+        return self._queue(Job("export", f"saving {path.name}", owner, save))
+
+    # -- stopping --------------------------------------------------------------------------
+
+    def stop(self, job: Job) -> None:
+        """Stop a job: it is forgotten while it waits, interrupted while it runs."""
+        with self._turn:
+            job.stopped = True
+            for queue in (self._front, self._behind):
+                if job in queue:
+                    queue.remove(job)
+            if self._running is job and self._book is not None:
+                self._book.interrupt()
+
+    def end(self) -> None:
+        """Stop everything; the thread closes the ledger and ends."""
+        with self._turn:
+            self._ending = True
+            self._front.clear()
+            self._behind.clear()
+            if self._running is not None:
+                self._running.stopped = True
+                if self._book is not None:
+                    self._book.interrupt()
+            self._turn.notify_all()
+
+    # -- the thread ------------------------------------------------------------------------
+
+    def _queue(self, job: Job) -> Job:
+        with self._turn:
+            (self._behind if job.behind else self._front).append(job)
+            self._turn.notify_all()
+        return job
+
+    def _next(self) -> Job | None:
+        """The next job; None when the ledger has been idle for a while or all ends."""
+        with self._turn:
+            self._running = None
+            until = monotonic() + IDLE_S
+            while not (self._front or self._behind or self._ending):
+                rest = until - monotonic()
+                if not self._held:
+                    self._turn.wait()
+                elif rest <= 0 or not self._turn.wait(rest):
+                    return None
+            if self._ending:
+                return None
+            job = self._front.popleft() if self._front else self._behind.popleft()
+            job.since = monotonic()
+            self._running = job
+            self._held = True
+            return job
+
+    def _work(self) -> None:
+        while True:
+            job = self._next()
+            if job is not None:
+                self._do(job)
+            elif self._ending:
+                break
+            else:
+                self._held = False
+                if self._book is not None:
+                    self._book.release()
+        if self._book is not None:
+            self._book.close()
+            self._book = None
+
+    def _do(self, job: Job) -> None:
+        try:
+            if self._book is None:
+                self._book = self._open_book()
+            if job.stopped:
+                raise Stopped("stopped")
+            result = job.call(self._book)
+        except LedgerBusy as error:
+            self._tell(job, JobFailed(job, error.message, busy=True))
+        except OffglassError as error:
+            line = "stopped; nothing of it is kept" if job.stopped else error.message
+            self._tell(job, JobFailed(job, line))
+        except OSError as error:
+            self._tell(job, JobFailed(job, f"{error.strerror or error}: {error.filename or ''}"))
+        except Exception as error:
+            # A fault of ours must not take the screens down; it is named, and nothing is stored.
+            what = f"a fault of the program ({type(error).__name__}: {error}); nothing was changed"
+            self._tell(job, JobFailed(job, "stopped" if job.stopped else what))
+        else:
+            self._tell(job, JobDone(job, result))
+
+    def _tell(self, job: Job, message: Message) -> None:
+        if not self._ending:
+            job.owner.post_message(message)

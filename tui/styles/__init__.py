@@ -1,0 +1,1 @@
+"""Colours and layout of the terminal program."""

@@ -1,0 +1,153 @@
+"""Three ways to draw: dark, light, and without colour.
+
+Every colour that reaches the terminal is one of the 216 of the xterm cube, so that a terminal
+with 256 colours shows exactly what was chosen. No meaning hangs on a colour alone.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from rich.color import Color as RichColor
+from rich.segment import Segment
+from rich.style import Style
+from textual.color import Color
+from textual.filter import LineFilter
+from textual.theme import Theme
+
+LEVELS = (0x00, 0x5F, 0x87, 0xAF, 0xD7, 0xFF)
+PLAIN = "offglass-plain"
+NAMES = {"dark": "offglass-dark", "light": "offglass-light", "plain": PLAIN}
+
+
+@dataclass(frozen=True, slots=True)
+class Inks:
+    """The styles that widgets draw with.
+
+    Attributes:
+        text: ordinary text.
+        dim: what stands back: headings of columns, axes, keys' words.
+        strong: what stands out.
+        mark: the technique that is studied; always beside a word or a sign that says so.
+        chosen: the row under the cursor.
+        lines: one style a line of a chart; each is also named and has its own sign.
+    """
+
+    text: Style
+    dim: Style
+    strong: Style
+    mark: Style
+    chosen: Style
+    lines: tuple[Style, ...]
+
+
+def _inks(text: str, dim: str, mark: str, chosen: tuple[str, str], lines: str) -> Inks:
+    return Inks(
+        text=Style(color=text),
+        dim=Style(color=dim),
+        strong=Style(color=text, bold=True),
+        mark=Style(color=mark, bold=True),
+        chosen=Style(color=chosen[0], bgcolor=chosen[1], bold=True),
+        lines=tuple(Style(color=c) for c in lines.split()),
+    )
+
+
+INKS = {
+    "offglass-dark": _inks(
+        "#d7d7d7", "#878787", "#ffaf5f", ("#ffffff", "#005f87"),
+        "#ffaf5f #5fafff #87d787 #d787d7 #d7d75f #afafd7",
+    ),
+    "offglass-light": _inks(
+        "#000000", "#5f5f5f", "#af5f00", ("#000000", "#afd7ff"),
+        "#af5f00 #005faf #005f00 #87005f #5f5f00 #5f5f87",
+    ),
+    PLAIN: Inks(
+        text=Style(), dim=Style(), strong=Style(bold=True), mark=Style(bold=True),
+        chosen=Style(reverse=True, bold=True), lines=(Style(),),
+    ),
+}  # fmt: skip
+
+
+def _theme(name: str, *, dark: bool, back: str, text: str, dim: str, bar: str, mark: str) -> Theme:
+    chosen = "#005f87" if dark else "#afd7ff"
+    chosen_text = "#ffffff" if dark else "#000000"
+    plain = name == PLAIN
+    return Theme(
+        name=name, primary=bar, secondary=bar, accent=mark, warning=mark, error=mark,
+        success=bar, foreground=text, background=back, surface=back, panel=back, boost=back,
+        dark=dark,
+        variables={
+            "text": text, "text-muted": dim, "text-disabled": dim, "border": bar,
+            "border-blurred": dim, "block-cursor-foreground": chosen_text,
+            "block-cursor-background": chosen, "block-cursor-text-style": "bold",
+            "block-cursor-blurred-foreground": text, "block-cursor-blurred-background": back,
+            "block-hover-background": back, "input-cursor-background": text,
+            "input-cursor-foreground": back, "input-cursor-text-style": "none",
+            "input-selection-background": chosen, "input-selection-foreground": chosen_text,
+            "scrollbar": dim, "scrollbar-hover": bar, "scrollbar-active": bar,
+            "scrollbar-background": back, "scrollbar-background-hover": back,
+            "scrollbar-background-active": back, "scrollbar-corner-color": back,
+            "screen-selection-background": chosen, "screen-selection-foreground": chosen_text,
+            **({"block-cursor-text-style": "bold reverse"} if plain else {}),
+        },
+    )  # fmt: skip
+
+
+THEMES = (
+    _theme("offglass-dark", dark=True, back="#000000", text="#d7d7d7", dim="#878787",
+           bar="#5fafff", mark="#ffaf5f"),
+    _theme("offglass-light", dark=False, back="#ffffff", text="#000000", dim="#5f5f5f",
+           bar="#005faf", mark="#af5f00"),
+    _theme(PLAIN, dark=True, back="#000000", text="#ffffff", dim="#afafaf",
+           bar="#ffffff", mark="#ffffff"),
+)  # fmt: skip
+
+
+def nearest(level: int) -> int:
+    """The level of the cube next to one of 256."""
+    return min(LEVELS, key=lambda cube: abs(cube - level))
+
+
+@lru_cache(4096)
+def _cubed(color: RichColor) -> RichColor:
+    r, g, b = color.get_truecolor()
+    return RichColor.from_rgb(nearest(r), nearest(g), nearest(b))
+
+
+@lru_cache(4096)
+def _in_cube(style: Style) -> Style:
+    color = _cubed(style.color) if style.color and not style.color.is_default else None
+    back = _cubed(style.bgcolor) if style.bgcolor and not style.bgcolor.is_default else None
+    return style + Style.from_color(color, back)
+
+
+@lru_cache(4096)
+def _colourless(style: Style) -> Style:
+    """The style with weight and reversal only; a ground that stands out becomes reversed."""
+    ground = style.bgcolor
+    stands_out = bool(ground and not ground.is_default and max(ground.get_truecolor()) > 0x2F)
+    return Style(
+        bold=bool(style.bold), underline=bool(style.underline), italic=bool(style.italic),
+        reverse=bool(style.reverse) or stands_out, meta=style.meta or None, link=style.link,
+    )  # fmt: skip
+
+
+class CubeColours(LineFilter):
+    """Moves every colour onto the cube."""
+
+    def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
+        return [
+            Segment(text, _in_cube(style) if style else style, control)
+            for text, style, control in segments
+        ]
+
+
+class WithoutColour(LineFilter):
+    """Takes every colour out."""
+
+    def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
+        return [
+            Segment(text, _colourless(style) if style else style, control)
+            for text, style, control in segments
+        ]

@@ -1,0 +1,93 @@
+"""Lines of words: the top line, the sentence, the headline, the notes, the keys.
+
+Everything that is shown here passes `safe`, and is plain content, never markup.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from rich.segment import Segment
+from textual.content import Content
+from textual.strip import Strip
+from textual.widget import Widget
+from textual.widgets import Static
+
+from ledger.safe_text import cut, safe, width
+from tui.styles.themes import INKS, Inks
+
+
+def inks_of(widget: Widget) -> Inks:
+    """The styles of the theme in use."""
+    return INKS.get(widget.app.theme, INKS["offglass-dark"])
+
+
+def plain(*paragraphs: str) -> Content:
+    """Paragraphs from anywhere as content that cannot act."""
+    return Content("\n".join(safe(p) for p in paragraphs))
+
+
+class Words(Static):
+    """Paragraphs of plain text, wrapped."""
+
+    def __init__(self, *paragraphs: str, id: str | None = None, classes: str | None = None) -> None:
+        super().__init__(plain(*paragraphs), id=id, classes=classes, markup=False)
+        self.said: tuple[str, ...] = paragraphs
+
+    def say(self, *paragraphs: str) -> None:
+        """Show other words."""
+        if paragraphs != self.said:
+            self.said = paragraphs
+            self.update(plain(*paragraphs))
+
+
+class TopLine(Widget):
+    """The program and the ledger at the left, what the ledger holds at the right."""
+
+    DEFAULT_CSS = "TopLine { height: 1; width: 100%; }"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._left = ""
+        self._right = ""
+
+    def say(self, left: str, right: str) -> None:
+        """Show a ledger's name and its facts."""
+        self._left, self._right = safe(left), safe(right)
+        self.refresh()
+
+    def render_line(self, y: int) -> Strip:
+        cells = self.size.width
+        inks = inks_of(self)
+        right = self._right if width(self._right) + 14 < cells else ""
+        left = cut(self._left, max(0, cells - width(right) - 3))
+        gap = cells - width(left) - width(right) - 2
+        return Strip(
+            [
+                Segment(" " + left, inks.dim),
+                Segment(" " * max(gap, 0), inks.dim),
+                Segment(right + " ", inks.dim),
+            ]
+        ).adjust_cell_length(cells, inks.dim)
+
+
+class KeysLine(Widget):
+    """The keys that matter now."""
+
+    DEFAULT_CSS = "KeysLine { height: 1; width: 100%; }"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._pairs: tuple[tuple[str, str], ...] = ()
+
+    def say(self, pairs: Iterable[tuple[str, str]]) -> None:
+        """Show keys with their words."""
+        self._pairs = tuple(pairs)
+        self.refresh()
+
+    def render_line(self, y: int) -> Strip:
+        inks = inks_of(self)
+        segments = [Segment(" ", inks.dim)]
+        for key, words in self._pairs:
+            segments += [Segment(safe(key), inks.strong), Segment(f" {safe(words)}   ", inks.dim)]
+        return Strip(segments).adjust_cell_length(self.size.width, inks.dim)

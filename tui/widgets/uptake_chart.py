@@ -1,0 +1,239 @@
+"""Shares over seasons, drawn in cells.
+
+Each line has its own sign and its name at its end, so that it reads without colour. An interval
+stands as `│` between `┬` and `┴`; where there is no share, only bounds, a dotted `┊` without a
+sign; what is foreseen is dashed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from rich.segment import Segment
+from textual.strip import Strip
+from textual.widget import Widget
+
+from ledger.safe_text import cut, safe, width
+from tui.widgets.interval import Scale, scale_of
+from tui.widgets.lines import inks_of
+
+SIGNS = "●◆▲■◉◇"
+MOST_LINES = len(SIGNS)
+_DOTS = ((0x01, 0x02, 0x04, 0x40), (0x08, 0x10, 0x20, 0x80))
+_AXIS = -1
+
+
+@dataclass(frozen=True, slots=True)
+class Season:
+    """One season of a line: a share with its interval, or bounds only.
+
+    Attributes:
+        year: the year it starts in.
+        label: as the axis names it.
+        share: the share, or None where only bounds are known.
+        low: the low end of the interval or the bounds.
+        high: the high end.
+        foreseen: whether it is a forecast.
+    """
+
+    year: int
+    label: str
+    share: float | None
+    low: float | None
+    high: float | None
+    foreseen: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ChartLine:
+    """A named line over seasons, in their order."""
+
+    name: str
+    seasons: tuple[Season, ...]
+
+
+class Canvas:
+    """Cells with a sign and the number of the line they belong to."""
+
+    def __init__(self, cells: int, lines: int) -> None:
+        self.cells = cells
+        self.lines = lines
+        self._signs: dict[tuple[int, int], tuple[str, int]] = {}
+        self._dots: dict[tuple[int, int], tuple[int, int]] = {}
+
+    def put(self, x: int, y: int, text: str, line: int) -> None:
+        """Write text from one cell to the right; what lies outside is lost."""
+        at = x
+        for sign in text:
+            if 0 <= y < self.lines and 0 <= at < self.cells:
+                self._signs[at, y] = (sign, line)
+            at += max(1, width(sign))
+
+    def dot(self, x: int, y: int, line: int) -> None:
+        """Set one of the 2 by 4 dots of a cell."""
+        cell = (x // 2, y // 4)
+        bits, _ = self._dots.get(cell, (0, line))
+        self._dots[cell] = (bits | _DOTS[x % 2][y % 4], line)
+
+    def line(self, y: int) -> list[tuple[str, int]]:
+        """One line as pieces of text with their line's number."""
+        out: list[tuple[str, int]] = []
+        x = 0
+        while x < self.cells:
+            if (x, y) in self._signs:
+                sign, owner = self._signs[x, y]
+            elif (x, y) in self._dots:
+                bits, owner = self._dots[x, y]
+                sign = chr(0x2800 + bits)
+            else:
+                sign, owner = " ", _AXIS
+            out.append((sign, owner))
+            x += max(1, width(sign))
+        return out
+
+
+def draw(lines: Sequence[ChartLine], cells: int, height: int) -> Canvas:
+    """The picture of some lines in `cells` by `height` cells."""
+    canvas = Canvas(cells, height)
+    shown = [line for line in lines[:MOST_LINES] if line.seasons]
+    names = [f"{SIGNS[i]} {safe(line.name)}" for i, line in enumerate(shown)]
+    right = min(max((width(n) for n in names), default=0), cells // 4)
+    left, plot = 7, cells - 7 - right - 3
+    if height < 5 or plot < 12 or not shown:
+        canvas.put(0, 0, "no room for the picture" if shown else "", _AXIS)
+        return canvas
+    years = sorted({s.year for line in shown for s in line.seasons})
+    top = max(
+        (v for line in shown for s in line.seasons for v in (s.share, s.high) if v), default=1
+    )
+    scale = scale_of(0.0, top, 9 * max(2, (height - 1) // 2))
+    frame = _Frame(canvas, scale, years, left, plot, height - 1)
+    _axes(frame, shown)
+    for i, line in enumerate(shown):
+        _join(frame, line, i, len(shown))
+    for i, line in enumerate(shown):
+        _signs(frame, line, i, len(shown))
+    _names(frame, shown, names, right)
+    return canvas
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    canvas: Canvas
+    scale: Scale
+    years: list[int]
+    left: int
+    plot: int
+    height: int
+
+    def x(self, year: int, line: int, lines: int) -> int:
+        """The cell of a year; lines stand beside each other where there is room."""
+        gap = (self.plot - 5) / max(1, self.years[-1] - self.years[0])
+        first = self.years[0]
+        at = (
+            self.left + 2 + (round((year - first) * gap) if len(self.years) > 1 else self.plot // 2)
+        )
+        return at + (line - lines // 2 if gap > lines + 1 else 0)
+
+    def y(self, share: float) -> int:
+        """The cell of a share."""
+        return self.height - 1 - self.scale.place(share, self.height)
+
+    def fine_y(self, share: float) -> int:
+        """The dot of a share, four a cell."""
+        part = (share - self.scale.low) / (self.scale.high - self.scale.low)
+        return round((1 - part) * (self.height - 1) * 4) + 1
+
+
+def _axes(frame: _Frame, lines: Sequence[ChartLine]) -> None:
+    for y in range(frame.height):
+        frame.canvas.put(frame.left - 1, y, "│", _AXIS)
+    for tick in frame.scale.ticks():
+        y = frame.y(tick)
+        frame.canvas.put(0, y, f"{100 * tick:3.0f} %", _AXIS)
+        frame.canvas.put(frame.left - 1, y, "┤", _AXIS)
+    labels = {s.year: safe(s.label) for line in reversed(lines) for s in line.seasons}
+    free = 0
+    for year in frame.years:
+        label = labels[year]
+        start = max(frame.x(year, 0, 1) - width(label) // 2, 0)
+        if start >= free and start + width(label) <= frame.canvas.cells:
+            frame.canvas.put(start, frame.height, label, _AXIS)
+            free = start + width(label) + 1
+
+
+def _join(frame: _Frame, line: ChartLine, number: int, lines: int) -> None:
+    known = [s for s in line.seasons if s.share is not None]
+    for a, b in pairwise(known):
+        assert a.share is not None
+        assert b.share is not None
+        x0, x1 = (2 * frame.x(s.year, number, lines) for s in (a, b))
+        y0, y1 = frame.fine_y(a.share), frame.fine_y(b.share)
+        steps = max(abs(x1 - x0), abs(y1 - y0), 1)
+        for k in range(steps + 1):
+            # Dashes of six dots with gaps of four say that this part is foreseen.
+            if b.foreseen and k % 10 >= 6:
+                continue
+            frame.canvas.dot(
+                round(x0 + (x1 - x0) * k / steps), round(y0 + (y1 - y0) * k / steps), number
+            )
+
+
+def _signs(frame: _Frame, line: ChartLine, number: int, lines: int) -> None:
+    for season in line.seasons:
+        x = frame.x(season.year, number, lines)
+        if season.low is not None and season.high is not None:
+            high, low = frame.y(season.high), frame.y(season.low)
+            body = "┊" if season.share is None else "╎" if season.foreseen else "│"
+            for y in range(high, low + 1):
+                frame.canvas.put(x, y, body, number)
+            if season.share is not None and high < low:
+                frame.canvas.put(x, high, "┬", number)
+                frame.canvas.put(x, low, "┴", number)
+        if season.share is not None:
+            sign = "○" if season.foreseen else SIGNS[number]
+            frame.canvas.put(x, frame.y(season.share), sign, number)
+
+
+def _names(frame: _Frame, lines: Sequence[ChartLine], names: list[str], room: int) -> None:
+    taken: set[int] = set()
+    for i, line in enumerate(lines):
+        last = line.seasons[-1]
+        share = last.share if last.share is not None else last.high or 0.0
+        near = sorted(range(frame.height), key=lambda y: (abs(y - frame.y(share)), y))
+        y = next((y for y in near if y not in taken), None)
+        if y is not None:
+            taken.add(y)
+            frame.canvas.put(frame.left + frame.plot + 2, y, cut(names[i], room + 1), i)
+
+
+class UptakeChart(Widget):
+    """The picture on a screen; it is drawn anew when the size or the lines change."""
+
+    DEFAULT_CSS = "UptakeChart { height: 1fr; min-height: 6; width: 100%; }"
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.lines: tuple[ChartLine, ...] = ()
+        self._canvas: Canvas | None = None
+
+    def show(self, lines: Sequence[ChartLine]) -> None:
+        """Draw other lines."""
+        self.lines = tuple(lines)
+        self._canvas = None
+        self.refresh()
+
+    def on_resize(self) -> None:
+        self._canvas = None
+
+    def render_line(self, y: int) -> Strip:
+        if self._canvas is None:
+            self._canvas = draw(self.lines, self.size.width, self.size.height)
+        inks = inks_of(self)
+        segments = [
+            Segment(sign, inks.dim if owner == _AXIS else inks.lines[owner % len(inks.lines)])
+            for sign, owner in self._canvas.line(y)
+        ]
+        return Strip(segments).simplify().adjust_cell_length(self.size.width, inks.text)
