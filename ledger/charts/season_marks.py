@@ -57,6 +57,11 @@ class Plot:
         step = min(9.0 / per_year, 0.6 / count)
         return point.year + (self.series.index(series) - (count - 1) / 2) * step
 
+    @property
+    def room(self) -> float:
+        """The width of a season for each series, in chart units."""
+        return self.width / (self.span[1] - self.span[0]) / len(self.series)
+
     def x(self, series: Series, point: Point) -> float:
         """The same place in chart units from the plot's left edge."""
         return self.place(self.year(series, point))
@@ -196,7 +201,7 @@ def _ground(plot: Plot, x: alt.X) -> alt.Chart:
 
 
 def _bounds(rows: Sequence[dict[str, Any]], plot: Plot, x: alt.X) -> alt.Chart:
-    wide = 9 if len(plot.series) == 1 else 6
+    wide = min(9.0 if len(plot.series) == 1 else 6.0, 0.7 * plot.room)
     layer: alt.Chart = (
         _slim(plot, rows, "year", "least", "most", "season", "said", "bounds", "watched")
         .mark_rule(strokeWidth=wide, opacity=0.3)
@@ -241,10 +246,9 @@ def _forecasts(plot: Plot, x: alt.X) -> list[alt.Chart]:
 
 def _intervals(rows: Sequence[dict[str, Any]], plot: Plot, x: alt.X) -> alt.Chart:
     # Many seasons or many lines: thinner, so that neighbours stay apart.
-    per_season = plot.width / (plot.span[1] - plot.span[0]) / len(plot.series)
     layer: alt.Chart = (
         _slim(plot, rows, "year", "low", "high", "ahead")
-        .mark_rule(strokeWidth=max(1.0, min(2.0, per_season / 6)), opacity=0.6)
+        .mark_rule(strokeWidth=max(1.0, min(2.0, plot.room / 6)), opacity=0.6)
         .encode(
             x=x,
             y=_y("low", plot),
@@ -261,10 +265,9 @@ def _intervals(rows: Sequence[dict[str, Any]], plot: Plot, x: alt.X) -> alt.Char
 
 
 def _points(rows: Sequence[dict[str, Any]], plot: Plot, x: alt.X) -> alt.Chart:
-    per_season = plot.width / (plot.span[1] - plot.span[0]) / len(plot.series)
     layer: alt.Chart = (
         _slim(plot, rows, "year", "share", "hollow", "season", "said", "bounds", "watched")
-        .mark_point(size=max(14.0, min(60.0, per_season * 4)), strokeWidth=1.6, opacity=1)
+        .mark_point(size=max(14.0, min(60.0, plot.room * 4)), strokeWidth=1.6, opacity=1)
         .encode(
             x=x,
             y=_y("share", plot),

@@ -122,8 +122,8 @@ def _panels(
     page = sheet(
         answer, theme, size, caption=sentences, left=MARGIN + _AXIS_ROOM - 8, foot=26, head=46
     )
-    columns = size.columns
-    lines = math.ceil(len(series) / columns)
+    lines = math.ceil(len(series) / size.columns)
+    columns = math.ceil(len(series) / lines)
     width = (page.width - _COLUMN_GAP * (columns - 1)) / columns
     height = (page.height - _ROW_GAP * (lines - 1)) / lines
     top, span = _top(series), _span(series)
@@ -172,7 +172,8 @@ def _plot(
 
 def _top(series: Sequence[Series]) -> float:
     highest = max(p.top for s in series for p in s.points)
-    return min(1.0, max(0.1, math.ceil(round(highest * 10, 6)) / 10))
+    steps = 20 if highest <= 0.25 else 10
+    return min(1.0, max(0.1, math.ceil(round(highest * steps, 6)) / steps))
 
 
 def _span(series: Sequence[Series]) -> tuple[float, float]:
@@ -193,9 +194,10 @@ def _figure(point: Point) -> str:
     return "no share"
 
 
-def _last_words(one: Series, series: Sequence[Series]) -> str:
+def _last_words(one: Series, series: Sequence[Series], *, panel: bool = False) -> str:
+    """The last figure, with its season where another season stands further right."""
     last = one.last
-    latest = max(p.year for s in series for p in s.points)
+    latest = max(p.year for s in series for p in (s.seen if panel else s.points))
     return _figure(last) + (f", {last.season}" if last.year < latest else "")
 
 
@@ -249,7 +251,7 @@ def _end_place(point: Point) -> float:
 
 
 def _heading(plot: Plot, one: Series, series: Sequence[Series]) -> list[alt.Chart]:
-    figure = _last_words(one, series)
+    figure = _last_words(one, series, panel=True)
     room = plot.width - measure.width(figure, _FIGURE_SIZE - 1) - 10
     name = measure.cut(one.name, room, _NAME_SIZE - 0.5, bold=True)
     names = (
