@@ -75,6 +75,8 @@ def decode(data: bytes, name: str, named: str | None = None) -> Text:
         RefusedInput: if the bytes are no text, or text in an encoding that must be named.
     """
     codec = _codec(named) if named is not None else None
+    # An old end-of-file mark, written by some programs after the last line.
+    data = data.removesuffix(b"\x1a")
     for mark, wide in _BOMS:
         if data.startswith(mark):
             return _wide(data, name, wide)

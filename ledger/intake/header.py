@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from ledger import safe_text
 from ledger.errors import RefusedInput
 from ledger.intake import findings
 from ledger.intake.mapping import header_form, listed
@@ -133,7 +134,7 @@ def _nothing_found(lines: Sequence[str], first: int, forced: str | None, name: s
     text = lines[first][:2000]
     separator = forced or max(SEPARATORS, key=text.count)
     cells = split_record(text, separator)
-    example = cells[0].strip() or "COLUMN"
+    example = safe_text.cut(cells[0].strip() or "COLUMN", 30)
     return (
         f"{name}: no known column name in the first {SEARCHED_LINES} lines; line {first + 1}"
         f" reads ({_NAMES[separator]}): {listed(cells, 12)}; if these are the column names type"

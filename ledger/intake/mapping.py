@@ -14,6 +14,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from ledger import safe_text
 from ledger.errors import RefusedInput, UseError
 from ledger.intake import findings
 
@@ -201,8 +202,9 @@ def _complete(
     if not missing:
         return
     first = missing[0]
-    free = [text for at, text in enumerate(headers) if at not in places.values() and text.strip()]
-    example = free[0].strip() if free else "COLUMN"
+    free = {header_form(text): text for at, text in enumerate(headers) if at not in places.values()}
+    near = difflib.get_close_matches(header_form(first), [form for form in free if form], 1, 0.5)
+    example = free[near[0]].strip() if near else "COLUMN"
     raise RefusedInput(
         f"{name}: no column for {', '.join(missing)}; columns found: {listed(headers)};"
         f" type --map '{findings.show(example)}={first}' if that is it, or --set {first}=VALUE"
@@ -211,7 +213,7 @@ def _complete(
 
 def listed(texts: Iterable[str], most: int = 20) -> str:
     """Column names for a message, at most `most` of them."""
-    shown = [findings.show(text.strip()) for text in texts if text.strip()]
+    shown = [safe_text.cut(findings.show(text.strip()), 30) for text in texts if text.strip()]
     more = len(shown) - most
     return ", ".join(shown[:most]) + (f" and {more} more" if more > 0 else "")
 

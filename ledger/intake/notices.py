@@ -88,6 +88,12 @@ def _names(frame: pl.DataFrame) -> list[str]:
                 f"{field} {findings.show(name)!r} looks like {findings.show(twin)!r} but holds"
                 " letters of another script; kept apart"
             )
+        lost = column.str.contains("\ufffd", literal=True).fill_null(False)
+        if lost.any():
+            found.append(
+                f"{field}: {lost.sum()} rows ({findings.lines_named(frame['line'].filter(lost))})"
+                " hold the sign for a lost letter; the letters were lost before the file came here"
+            )
         doubtful = {name: before for name in kept if (before := names.misread(name))}
         if doubtful:
             rows = column.is_in(list(doubtful))

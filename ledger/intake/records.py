@@ -110,6 +110,8 @@ def _quoted(
         else:
             parts.append(text[position:quote])
             if at > first:
+                if size + quote - position > MAX_FIELD:
+                    return None
                 inside[at] = inside.get(at, 0) + text.count(separator, 0, quote)
             return "".join(parts), at, quote + 1
 

@@ -95,25 +95,30 @@ def _read(path: str | os.PathLike[str], name: str) -> tuple[bytes, str]:
     except (OSError, ValueError) as problem:
         reason = problem.strerror if isinstance(problem, OSError) else str(problem)
         raise RefusedInput(f"{name}: cannot be opened ({reason}); check the path") from None
-    with os.fdopen(descriptor, "rb", buffering=0):
+    try:
         before = os.fstat(descriptor)
-        if stat.S_ISDIR(before.st_mode):
-            raise RefusedInput(f"{name}: a folder, not a file; name the files in it")
-        if not stat.S_ISREG(before.st_mode):
-            raise RefusedInput(f"{name}: not a regular file; save it to a file first")
-        if before.st_size > MAX_BYTES:
-            raise RefusedInput(f"{name}: larger than 512 MiB; split it by season")
-        try:
-            data, digest = _drained(descriptor, before.st_size)
-        except OSError as problem:
-            raise RefusedInput(f"{name}: cannot be read ({problem.strerror})") from None
+        _refuse_by_status(before, name)
+        data, digest = _drained(descriptor, before.st_size)
         after = os.fstat(descriptor)
+    except OSError as problem:
+        raise RefusedInput(f"{name}: cannot be read ({problem.strerror})") from None
+    finally:
+        os.close(descriptor)
     if len(data) != before.st_size or (after.st_size, after.st_mtime_ns) != (
         before.st_size,
         before.st_mtime_ns,
     ):
         raise RefusedInput(f"{name}: changed while it was read; import it again")
     return data, digest
+
+
+def _refuse_by_status(status: os.stat_result, name: str) -> None:
+    if stat.S_ISDIR(status.st_mode):
+        raise RefusedInput(f"{name}: a folder, not a file; name the files in it")
+    if not stat.S_ISREG(status.st_mode):
+        raise RefusedInput(f"{name}: not a regular file; save it to a file first")
+    if status.st_size > MAX_BYTES:
+        raise RefusedInput(f"{name}: larger than 512 MiB; split it by season")
 
 
 def _drained(descriptor: int, size: int) -> tuple[bytes, str]:

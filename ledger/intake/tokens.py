@@ -77,7 +77,7 @@ def tokenize(text: Text, known: Mapping[str, str], name: str, highest: int = 0) 
     data = text.data
     if b"\r" in data:
         data = data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
-    if not data.strip():
+    if not data or data.isspace():
         raise RefusedInput(f"{name}: holds no header and no rows; nothing to import")
     lines = pl.read_lines(
         io.BytesIO(data), name="text", row_index_name="line", row_index_offset=1, glob=False
