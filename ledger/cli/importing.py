@@ -59,19 +59,11 @@ def import_(
     The ledger is made where there is none. Columns are the project's own names (see README) or
     mapped with --map; unknown words are told with --word.
     """
-    from ledger.intake.read import ReadOptions
+    from ledger.intake.options import typed
 
     if rejects and len(files) > 1:
         raise click.UsageError("--rejects takes one file at a time")
-    options = ReadOptions(
-        maps=maps,
-        sets=sets,
-        words=words,
-        encoding=encoding,
-        dates=dates,
-        drawn=drawn,
-        tagger=tagger,
-    )
+    options = typed(maps, sets, words, encoding=encoding, dates=dates, drawn=drawn, tagger=tagger)
     reports: list[Report] = []
     worst = 0
     with settings.open(create=True) as book:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from dataclasses import asdict, replace
 from pathlib import Path
 
 import click
@@ -11,6 +12,7 @@ import click
 from ledger.cli.notices import say
 from ledger.cli.settings import Settings, common_options
 from ledger.errors import UseError
+from ledger.safe_text import safe
 
 FINDINGS = 1
 
@@ -20,13 +22,11 @@ FINDINGS = 1
 @common_options
 def new(settings: Settings, path: str | None) -> int:
     """Make an empty ledger at PATH (else --ledger, else in your own data folder)."""
-    from dataclasses import replace
-
     meant = replace(settings, ledger=path) if path else settings
     if meant.path.exists():
         raise UseError(f"{meant.path} is there already: name another file")
-    with meant.open(create=True) as book:
-        book.ensure()
+    with meant.open(create=True):
+        pass
     say(f"an empty ledger is at {meant.path}: next, `offglass import FILE`", quiet=settings.quiet)
     return 0
 
@@ -37,7 +37,11 @@ def new(settings: Settings, path: str | None) -> int:
 def export(settings: Settings, folder: str) -> int:
     """Write the whole ledger into FOLDER as CSV and Parquet with Table Schema, nothing lost."""
     with settings.open() as book:
-        say(book.export(Path(folder)), quiet=settings.quiet)
+        written = book.export(Path(folder))
+    say(
+        f"the whole ledger is in {written}; `offglass load` makes a ledger of it again",
+        quiet=settings.quiet,
+    )
     return 0
 
 
@@ -48,7 +52,8 @@ def load(settings: Settings, folder: str) -> int:
     """Make a new ledger from an exported FOLDER."""
     from ledger.book import load_package
 
-    say(load_package(Path(folder), settings.path), quiet=settings.quiet)
+    made = load_package(Path(folder), settings.path)
+    say(f"a ledger made from {folder} is at {made}", quiet=settings.quiet)
     return 0
 
 
@@ -60,11 +65,11 @@ def check(settings: Settings, as_json: bool) -> int:
     with settings.open() as book:
         findings = book.check()
     if as_json:
-        json.dump([f.as_dict() for f in findings], sys.stdout, ensure_ascii=False, indent=1)
+        json.dump([asdict(f) for f in findings], sys.stdout, ensure_ascii=False, indent=1)
         sys.stdout.write("\n")
     else:
         for finding in findings:
-            sys.stdout.write(finding.words() + "\n")
+            sys.stdout.write(safe(finding.line()) + "\n")
     if not findings:
         say("the ledger is whole", quiet=settings.quiet)
     return FINDINGS if findings else 0
@@ -76,5 +81,6 @@ def check(settings: Settings, as_json: bool) -> int:
 def backup(settings: Settings, file: str) -> int:
     """Write a safe copy of the ledger to FILE."""
     with settings.open() as book:
-        say(book.backup(Path(file)), quiet=settings.quiet)
+        copy = book.backup(Path(file))
+    say(f"a whole copy is at {copy}", quiet=settings.quiet)
     return 0

@@ -8,6 +8,7 @@ import click
 
 from ledger.cli.notices import say
 from ledger.cli.settings import Settings, common_options
+from ledger.safe_text import safe
 
 
 @click.group()
@@ -24,7 +25,9 @@ def technique(settings: Settings) -> None:
 def add_technique(settings: Settings, name: str, board: bool, groups: tuple[str, ...]) -> int:
     """Add a technique called NAME."""
     with settings.open() as book:
-        say(book.add_technique(name, uses_board=board, groups=groups), quiet=settings.quiet)
+        book.add_technique(name, uses_board=board, groups=groups)
+    uses = "uses the board" if board else "does not use the board"
+    say(f"technique {name} added: it {uses}", quiet=settings.quiet)
     return 0
 
 
@@ -44,8 +47,12 @@ def lot(
     """
     with settings.open() as book:
         drawn = book.lot(name, league=league, season=season, players=players, seed=seed)
-    sys.stdout.write("".join(f"{p}\n" for p in drawn.shown()))
-    say(drawn.words(), quiet=settings.quiet)
+    sys.stdout.write("".join(f"{safe(p.name)}\n" for p in drawn.players))
+    say(
+        f"{len(drawn.players)} of the {drawn.frame} players of {drawn.league}, {drawn.season}, "
+        f"without a tag yet, drawn with seed {drawn.seed}: watch all of them, in this order",
+        quiet=settings.quiet,
+    )
     return 0
 
 
@@ -68,10 +75,11 @@ def rumour(
 ) -> int:
     """Store TEXT, what raised the question: shown first, never used as its own proof."""
     with settings.open() as book:
-        stored = book.rumour(
-            text, season=season, league=league, player=player, seen=seen, where=where
-        )
-    say(stored, quiet=settings.quiet)
+        book.rumour(text, season=season, league=league, player=player, seen=seen, where=where)
+    say(
+        f"stored; {season} suggested the question and will not be used to test it",
+        quiet=settings.quiet,
+    )
     return 0
 
 
