@@ -20,6 +20,17 @@ Row = dict[str, Any]
 
 BOARD_ASSISTED = "board-assisted"
 _NONE = "it has no {kind} yet, type offglass import FILE"
+# Filters that have names: the list they stand in, and the column of the name that is shown.
+_CHOICES = {
+    "league": ("leagues", "name"),
+    "season": ("seasons", "label"),
+    "team": ("teams", "name"),
+    "opponent": ("teams", "name"),
+    "position": ("positions", "written"),
+    "player": ("players", "name"),
+    "list": ("lists", "written"),
+    "spot": ("spots", "written"),
+}
 
 
 class Directory:
@@ -40,6 +51,22 @@ class Directory:
             names = [column[0] for column in done.description or ()]
             self._lists[what] = [dict(zip(names, row, strict=True)) for row in done.fetchall()]
         return self._lists[what]
+
+    def choices(self, field: str) -> list[str]:
+        """The names that may be typed for a filter, in order, each once.
+
+        Raises:
+            UseError: if the filter has no names.
+        """
+        if field in ("technique", "focus"):
+            known = self.rows("techniques")
+            names = [BOARD_ASSISTED, *(r["name"] for r in known), *_groups(known)]
+        elif field in _CHOICES:
+            what, column = _CHOICES[field]
+            names = [row[column] for row in self.rows(what)]
+        else:
+            raise UseError(f"{field} has no names: {', '.join((*_CHOICES, 'technique'))} have")
+        return list(dict.fromkeys(names))
 
     def leagues(self, texts: Iterable[str]) -> list[int]:
         """Numbers of all league rows that are shown under the leagues meant."""

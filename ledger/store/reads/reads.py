@@ -43,6 +43,14 @@ class Reads:
         """
         return scope(cohort, self.names)
 
+    def choices(self, field: str) -> list[str]:
+        """The names the ledger holds for a filter, in order, each once.
+
+        Raises:
+            UseError: if the filter has no names.
+        """
+        return self.names.choices(field)
+
     def player_seasons(self, where: Scope, focus: Sequence[int]) -> pl.DataFrame:
         """One row per league, season, person and team of a scope.
 

@@ -1,0 +1,75 @@
+"""The records."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ledger.questions import columns
+from ledger.questions.answer import Column
+from ledger.questions.inquiry import coverage_note, practice_note
+from ledger.questions.wording import count, counted, percent
+
+if TYPE_CHECKING:
+    from ledger.questions.answer import Answer
+    from ledger.questions.inquiry import Inquiry
+
+COLUMNS = (
+    columns.number_of("attempt", "Attempt", "", "Number of the attempt in this ledger"),
+    columns.LEAGUE,
+    columns.SEASON,
+    Column("date", "Date", "date", "", "Day of the game"),
+    columns.text("game", "Game", "The game's label, or its teams"),
+    columns.text("team", "Team", "Team of the shooter"),
+    columns.text("opponent", "Opponent", "The other team"),
+    columns.PLAYER,
+    columns.number_of("period", "Period", "", "Period of the game"),
+    columns.figure("clock_s", "Clock", "seconds", "Time left in the period"),
+    columns.number_of(
+        "order_in_game", "Order", "", "Place in the game; empty where it is not known"
+    ),
+    columns.text("shot", "Shot", "free_throw, two or three"),
+    columns.number_of("trip_shot", "Shot of trip", "", "Which attempt of the trip"),
+    columns.number_of("trip_of", "Of", "", "How many attempts the trip has"),
+    Column("made", "Made", "boolean", "", "Whether it went in"),
+    columns.text("technique", "Technique", "The agreed one; empty where unknown or disputed"),
+    columns.text("taggers", "Taggers", "Who watched it"),
+    columns.text("miss_depth", "Miss, depth", "short, level or long"),
+    columns.text("miss_side", "Miss, side", "left, centre or right, facing the ring"),
+    columns.text("rebound_by", "Rebound", "offensive, defensive, out or none"),
+    columns.text("rebound_zone", "Rebound, where", "Zone on the floor"),
+    columns.figure("release_angle_deg", "Release angle", "degree", "Above the horizontal"),
+    columns.text("video", "Video", "The game's video"),
+    columns.figure("video_s", "Video time", "seconds", "Place in the video"),
+    columns.text("picked_for", "Chosen for", "Why it was watched, where not by lot or in order"),
+    columns.text("note", "Note", "A remark of who watched"),
+    columns.number_of("source", "Source", "", "Number of the source that brought it"),
+    columns.number_of("source_line", "Line", "", "Line of that source"),
+    columns.text("stage", "Stage", "Part of the season"),
+    columns.text("spot", "Spot", "Where from, in the source's own word"),
+    columns.text("trip_kind", "Trip", "personal, technical, flagrant, one_and_one or unknown"),
+    columns.text("ended_by", "Ended by", "violation, foul or buzzer; empty otherwise"),
+    Column("unclear", "Cannot tell", "boolean", "", "Watched without telling, or not on film"),
+    Column("disputed", "Disputed", "boolean", "", "Its tags disagree"),
+    columns.text("file_id", "Id in the file", "The attempt's id in its league's files"),
+)
+
+
+def answer(inquiry: Inquiry) -> Answer:
+    """The records of a cohort, and how many there are in all."""
+    limit = inquiry.options["limit"]
+    found = inquiry.reads.counts(inquiry.scope)
+    frame = inquiry.reads.attempts(inquiry.scope, limit)
+    attempts, tagged = found["attempts"], found["tagged"]
+    if attempts == 0:
+        headline = inquiry.nothing_here()
+    else:
+        shots = counted(attempts, inquiry.shots(1), inquiry.shots())
+        players, games = counted(found["players"], "player"), counted(found["games"], "game")
+        watched = percent(tagged / attempts, attempts) if attempts >= 10 else f"{count(tagged)}"
+        headline = f"{shots} by {players} in {games}, {watched} watched."
+    notes = [coverage_note(attempts, tagged)]
+    if "practice" not in inquiry.cohort.stages:
+        notes += practice_note(inquiry.reads.practice(inquiry.scope))
+    if limit is not None and attempts > limit:
+        notes.append(f"Only the first {count(limit)} of {count(attempts)} records are listed.")
+    return inquiry.answer(headline, columns.part(COLUMNS, frame), notes=notes, with_focus=False)

@@ -1,0 +1,142 @@
+"""Player-seasons: the one table that ranking, adopters and uptake are made of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from ledger.questions.inquiry import coverage_note, practice_note
+from ledger.questions.wording import count, counted
+
+if TYPE_CHECKING:
+    from ledger.questions.inquiry import Inquiry
+
+LEAGUE_SEASON = ("league_id", "season_id")
+PERSON_SEASON = (*LEAGUE_SEASON, "person_id")
+_SUMS = (
+    "made",
+    "attempts",
+    "game_made",
+    "game_attempts",
+    "filled_made",
+    "filled_attempts",
+    "short_totals",
+    "tagged",
+    "tagged_made",
+    "focus_tags",
+    "unclear",
+    "disputed",
+    "picked",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """What the store has of a cohort, one row per league, season, person and team.
+
+    Attributes:
+        rows: of the cohort.
+        whole: of all players of those league-seasons, with the cohort's shot, stage and days;
+            the same as `rows` where the cohort leaves nobody out.
+        practice: attempts of practice that the cohort's other filters would take in.
+    """
+
+    rows: pl.DataFrame
+    whole: pl.DataFrame
+    practice: int
+
+    @property
+    def attempts(self) -> int:
+        """Attempts of the cohort."""
+        return int(self.rows["attempts"].sum())
+
+    @property
+    def tagged(self) -> int:
+        """Watched attempts of the cohort."""
+        return int(self.rows["tagged"].sum())
+
+    def notes(self) -> list[str]:
+        """What a reader must know about the records themselves."""
+        said = [coverage_note(self.attempts, self.tagged)]
+        said += practice_note(self.practice)
+        filled = int(self.rows["filled_attempts"].sum())
+        if filled:
+            said.append(
+                f"Season totals fill in {counted(filled, 'attempt')} that no game record holds."
+            )
+        short = int(self.rows["short_totals"].sum())
+        if short:
+            said.append(
+                f"{counted(short, 'season total')} {'does' if short == 1 else 'do'} not fit the "
+                "game records (fewer attempts, makes or misses than the games have): nothing is "
+                "filled in there."
+            )
+        for column, words in (
+            ("disputed", "have tags that disagree: they count as not watched"),
+            ("picked", "were watched because of their result: they enter no share and no class"),
+        ):
+            number = int(self.rows[column].sum())
+            if number:
+                said.append(f"{count(number)} of these attempts {words}.")
+        return said
+
+
+def gather(inquiry: Inquiry) -> Table:
+    """Fetch a cohort's player-seasons, and those of everybody around them where they differ.
+
+    Args:
+        inquiry: without practice (`games_only`).
+    """
+    reads, scope, focus = inquiry.reads, inquiry.scope, inquiry.focus.ids
+    rows = _with_sums(reads.player_seasons(scope.counting_tags(), focus))
+    whole = rows
+    if scope.narrowed and rows.height:
+        leagues = rows["league_id"].unique().sort().to_list()
+        seasons = rows["season_id"].unique().sort().to_list()
+        found = _with_sums(reads.player_seasons(scope.whole_rows(leagues, seasons), focus))
+        whole = found.join(rows.select(LEAGUE_SEASON).unique(), on=LEAGUE_SEASON, how="semi")
+    return Table(rows, whole, reads.practice(scope))
+
+
+def _with_sums(frame: pl.DataFrame) -> pl.DataFrame:
+    frame = frame.with_columns(
+        made=pl.col("game_made") + pl.col("filled_made"),
+        attempts=pl.col("game_attempts") + pl.col("filled_attempts"),
+    )
+    # A total of 0 of 0, or one that does not fit, leaves a row with nothing but the remark.
+    return frame.filter((pl.col("attempts") > 0) | (pl.col("short_totals") > 0))
+
+
+def by_person(frame: pl.DataFrame, *more: str) -> pl.DataFrame:
+    """One row per league, season and person, in the frame's order.
+
+    Args:
+        frame: rows by team.
+        more: further columns a row is parted by (`team_id` with `team`).
+
+    Returns:
+        Also `team` (joined), `teams` (a list) and `tag_games`: 0, 1, or 2 for two or more.
+    """
+    keys = [*LEAGUE_SEASON, "league", "season", "start_year", "person_id", "player", "position"]
+    grouped = frame.with_columns(teams="team").group_by([*keys, *more], maintain_order=True)
+    team = [] if "team" in more else [joined("team")]
+    found = grouped.agg(
+        *team,
+        pl.col("teams").drop_nulls().unique(maintain_order=True),
+        *(pl.col(name).sum() for name in _SUMS),
+        pl.col("first_date").min(),
+        pl.col("first_tag_game").min(),
+        pl.col("last_tag_game").max(),
+    )
+    several = pl.col("first_tag_game") != pl.col("last_tag_game")
+    return found.with_columns(
+        tag_games=pl.when(several).then(2).when(pl.col("tagged") > 0).then(1).otherwise(0)
+    ).filter(pl.col("attempts") > 0)
+
+
+def joined(column: str) -> pl.Expr:
+    """The different values of a group in their order, as `A, B`; null where there is none."""
+    values = pl.col(column).drop_nulls().unique(maintain_order=True)
+    return pl.when(values.len() > 0).then(values.str.join(", ")).alias(column)

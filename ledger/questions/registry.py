@@ -1,0 +1,179 @@
+"""The questions: their names, titles and options, without loading what answers them.
+
+The command line, the terminal program and the charts all read this one list.
+"""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
+
+from ledger.errors import UseError
+from ledger.questions.options import Option, read_options
+from ledger.store.names import did_you_mean
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+    from ledger.cohort import Cohort
+    from ledger.questions.answer import Answer
+    from ledger.questions.inquiry import Inquiry
+
+SEED = Option("seed", int, 1, description="Seed of the random draws; the same seed, the same bytes")
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One question.
+
+    Attributes:
+        name: as typed.
+        title: the question as a person asks it, the title of its screen.
+        options: what it takes beside the cohort, each with its usual value.
+        slow: whether a screen asks it only on request.
+        has_chart: whether it can be drawn.
+    """
+
+    name: str
+    title: str
+    options: tuple[Option, ...] = ()
+    slow: bool = False
+    has_chart: bool = True
+
+    def answer(self, inquiry: Inquiry) -> Answer:
+        """Ask it; loads the module of its name."""
+        module = importlib.import_module(f"ledger.questions.{self.name}")
+        found: Answer = module.answer(inquiry)
+        return found
+
+
+def _questions(*questions: Question) -> Mapping[str, Question]:
+    return MappingProxyType({q.name: q for q in questions})
+
+
+QUESTIONS: Mapping[str, Question] = _questions(
+    Question(
+        "ranking",
+        "Who shoots best, allowing for luck?",
+        (
+            Option(
+                "by",
+                str,
+                "player",
+                ("player", "player-season", "team", "league-season"),
+                "What a row is.",
+            ),
+            Option(
+                "order",
+                str,
+                "shrunken",
+                ("shrunken", "raw", "low", "made", "attempts"),
+                "What the rows are ordered by: the rate allowing for luck unless given.",
+            ),
+            Option(
+                "min_attempts",
+                int,
+                None,
+                description="Rows with fewer attempts are left out of the table: 50 by player and "
+                "player-season, 1 by team and league-season unless given.",
+                least=0,
+            ),
+            Option(
+                "top", int, 10, description="The N of the chance to be among the top N.", least=1
+            ),
+            Option(
+                "state",
+                str,
+                None,
+                ("adopter", "occasional", "not", "undecided", "untagged"),
+                "Show only rows of this state; ranks and chances stay those of all rows.",
+            ),
+            SEED,
+        ),
+    ),
+    Question(
+        "adopters",
+        "Who does it?",
+        (
+            Option("top", int, 10, description="The N of the count among the top N.", least=1),
+            Option(
+                "min_attempts",
+                int,
+                50,
+                description="Players with fewer attempts enter neither comparison of rates.",
+                least=0,
+            ),
+            SEED,
+        ),
+    ),
+    Question(
+        "uptake",
+        "Is it growing?",
+        (
+            Option(
+                "by", str, "league", ("league", "team", "position"), "What a row is, by season."
+            ),
+            Option(
+                "forecast",
+                bool,
+                True,
+                description="Say what the next season would be by the curve.",
+            ),
+        ),
+    ),
+    Question(
+        "attempts",
+        "The records",
+        (Option("limit", int, None, description="Only the first N records.", least=0),),
+        has_chart=False,
+    ),
+    Question("sources", "What came in?", has_chart=False),
+)
+
+
+def find(name: str) -> Question:
+    """The question of that name.
+
+    Raises:
+        UseError: if there is none, with near names.
+    """
+    if name not in QUESTIONS:
+        raise UseError(f"there is no question {name!r}{did_you_mean(name, list(QUESTIONS))}")
+    return QUESTIONS[name]
+
+
+def answer(
+    name: str,
+    connection: DuckDBPyConnection,
+    cohort: Cohort,
+    *,
+    focus: Sequence[str] | None = None,
+    options: Mapping[str, Any] | None = None,
+    ledger: str = "",
+    drawer: Callable[[Answer], Any] | None = None,
+) -> Answer:
+    """Ask one question of an open ledger.
+
+    Args:
+        name: the question.
+        connection: as `LedgerFile.reading()` gives it; only the store uses it.
+        cohort: which attempts.
+        focus: names of the techniques that are studied; board-assisted unless given.
+        options: the question's own options, those that were given.
+        ledger: the ledger's name, for the answer's facts.
+        drawer: makes the answer's chart, where the question has one.
+
+    Raises:
+        UseError: for an unknown question, option, value or name in the ledger, with near ones.
+    """
+    from ledger.questions.inquiry import Inquiry
+    from ledger.store.reads import Reads
+
+    question = find(name)
+    chosen = read_options(question.name, question.options, options or {})
+    inquiry = Inquiry.of(Reads(connection), question, cohort, focus or (), chosen, ledger)
+    found = question.answer(inquiry)
+    return replace(found, draw=drawer) if drawer and question.has_chart else found

@@ -1,0 +1,216 @@
+"""Is it growing?"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import polars as pl
+
+from ledger.questions import columns, growing, guards, states, uptake_words
+from ledger.questions.drawn import drawn_players, frames
+from ledger.questions.player_seasons import LEAGUE_SEASON, PERSON_SEASON, by_person, gather
+from ledger.stats.league_share import MIN_ATTEMPTS, LeagueShare, league_share
+
+if TYPE_CHECKING:
+    from ledger.questions.answer import Answer
+    from ledger.questions.inquiry import Inquiry
+
+WHY_PART = "not every player with 10 attempts is watched: a part of a league has only its bounds"
+WHY_SOURCE = "attempts of one source are no league: leave out --source"
+
+_COUNTED = f"players with {MIN_ATTEMPTS} attempts or more"
+COLUMNS = (
+    columns.LEAGUE,
+    columns.text("team", "Team", "Team, where rows are teams"),
+    columns.text(
+        "position", "Position", "Position in the league's own word, where rows are positions"
+    ),
+    columns.SEASON,
+    columns.START_YEAR,
+    columns.ATTEMPTS,
+    columns.TAGGED,
+    columns.COVERAGE,
+    columns.number_of("players", "Players", "players", f"{_COUNTED.capitalize()}"),
+    columns.number_of("tagged_players", "Watched", "players", "Of them with a watched attempt"),
+    columns.number_of("adopters", "Adopters", "players", "Of them judged adopter"),
+    columns.number_of(
+        "undecided", "Undecided", "players", "Of them watched, but not enough to judge"
+    ),
+    columns.number_of("drawn_players", "Drawn", "players", "Watched ones who were drawn by lot"),
+    columns.number_of("picked_players", "Picked", "players", "Watched ones who were not"),
+    columns.share("share", "Share", f"Of the attempts of {_COUNTED}, with the technique"),
+    columns.share("low", "Low", "Lower limit of the share (95 %)"),
+    columns.share("high", "High", "Upper limit of the share (95 %)"),
+    columns.text("share_why", "Why not", "Why there is no share, or no interval"),
+    columns.share("least_share", "At least", "If nobody who was never watched does it"),
+    columns.share("most_share", "At most", "If everybody who was never watched does it"),
+    columns.text("method", "How", "census, near_census, drawn or bounds"),
+    columns.number_of(
+        "unwatched_drawn", "Drawn, unwatched", "players", "Drawn by lot and not watched yet"
+    ),
+    columns.number_of(
+        "left_out_players",
+        "Left out",
+        "players",
+        f"Players with fewer than {MIN_ATTEMPTS} attempts",
+    ),
+    columns.number_of("left_out_attempts", "Left out", "attempts", "Their attempts"),
+    columns.figure(
+        "effective_size", "Effective size", "attempts", "Weight of the season in the curve"
+    ),
+)
+Row = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Season:
+    """One row, and the share it came from (None where tags were picked by result)."""
+
+    row: Row
+    share: LeagueShare | None
+
+
+def answer(inquiry: Inquiry) -> Answer:
+    """The share of the technique by league (or team, or position) and season."""
+    refused = ""
+    if inquiry.practice_only:
+        refused = "Attempts of practice make no share: practice is no game."
+    elif inquiry.cohort.technique:
+        refused = guards.ONE_TECHNIQUE
+    if refused:
+        parts = growing.parts(inquiry, [])
+        return inquiry.answer(refused, columns.part(COLUMNS, []), parts)
+    games = inquiry.games_only()
+    table = gather(games)
+    refusals = guards.picked_by_result(by_person(table.whole))
+    leagues = _seasons(games, _people(games, table.rows, refusals, "league"), refusals, "league")
+    by = games.options["by"]
+    seasons = leagues
+    if by != "league":
+        seasons = _seasons(games, _people(games, table.rows, refusals, by), refusals, by)
+    rows = [s.row for s in seasons]
+    headline = uptake_words.headline(games, rows) if rows else games.nothing_here()
+    curve = growing.of(leagues)
+    notes = [
+        *table.notes(),
+        *refusals.notes(),
+        *uptake_words.notes(games, rows),
+        *growing.notes(curve),
+    ]
+    return inquiry.answer(
+        headline, columns.part(COLUMNS, rows), growing.parts(inquiry, curve), notes
+    )
+
+
+def _people(
+    inquiry: Inquiry, rows: pl.DataFrame, refusals: guards.Refusals, by: str
+) -> pl.DataFrame:
+    """Players with their state, how they were chosen, and the row they belong to."""
+    if by == "team":
+        people = by_person(rows, "team_id", "team")
+    else:
+        people = by_person(rows).with_columns(team=pl.lit(None, dtype=pl.String))
+    # A class is judged on the whole player-season, whatever team he played for.
+    state = states.judged(by_person(rows), refusals).select(*PERSON_SEASON, "state", "refused")
+    people = people.join(state, on=PERSON_SEASON, how="left", maintain_order="left")
+    drawn = drawn_players(inquiry.reads).select(*PERSON_SEASON, by_lot=pl.lit(True))
+    framed = frames(inquiry.reads).select(*PERSON_SEASON, framed=pl.lit(True))
+    for more in (drawn, framed):
+        people = people.join(more, on=PERSON_SEASON, how="left", maintain_order="left")
+    if by != "position":
+        people = people.with_columns(position=pl.lit(None, dtype=pl.String))
+    # Tags that were picked by result say nothing: the player counts as not watched.
+    usable = pl.col("refused").is_null()
+    return people.with_columns(
+        pl.col("by_lot", "framed").fill_null(False),
+        told=pl.when(usable).then(pl.col("tagged")).otherwise(0),
+        told_focus=pl.when(usable).then(pl.col("focus_tags")).otherwise(0),
+    )
+
+
+def _seasons(
+    inquiry: Inquiry, people: pl.DataFrame, refusals: guards.Refusals, by: str
+) -> list[Season]:
+    refused = {
+        (row["league_id"], row["season_id"]): row["refused"]
+        for row in refusals.leagues.iter_rows(named=True)
+    }
+    part_of_league = by != "league" or any(
+        getattr(inquiry.cohort, name) for name in ("team", "position", "player", "list_name")
+    )
+    with_lot = set(frames(inquiry.reads).select(LEAGUE_SEASON).unique().iter_rows())
+    ordered = people.sort(
+        ["league", "league_id", "start_year", "season", "season_id", "team", "position"],
+        nulls_last=True,
+        maintain_order=True,
+    )
+    keys = [*LEAGUE_SEASON, *([] if by == "league" else ["team_id"] if by == "team" else [by])]
+    found = []
+    for group in ordered.partition_by(keys, maintain_order=True):
+        first = group.row(0, named=True)
+        pair = (first["league_id"], first["season_id"])
+        why = refused.get(pair) or (WHY_SOURCE if inquiry.cohort.source else None)
+        share = None if why else _share(group, with_lot=pair in with_lot)
+        found.append(_row(group, share, why, part_of_league=part_of_league))
+    return found
+
+
+def _share(group: pl.DataFrame, *, with_lot: bool) -> LeagueShare:
+    outside = None
+    if with_lot:
+        enough = group.filter(pl.col("attempts") >= MIN_ATTEMPTS)
+        rest = enough.filter(pl.col("by_lot") | (pl.col("told") == 0))
+        total = int(rest["attempts"].sum())
+        beyond = int(rest.filter(~pl.col("framed") & ~pl.col("by_lot"))["attempts"].sum())
+        outside = beyond / total if total else None
+    return league_share(
+        group["attempts"].to_numpy(),
+        group["told"].to_numpy(),
+        group["told_focus"].to_numpy(),
+        group["by_lot"].to_numpy(),
+        outside_frame_share=outside,
+    )
+
+
+def _row(
+    group: pl.DataFrame, share: LeagueShare | None, why: str | None, *, part_of_league: bool
+) -> Season:
+    first = group.row(0, named=True)
+    enough = group.filter(pl.col("attempts") >= MIN_ATTEMPTS)
+    attempts, tagged = int(group["attempts"].sum()), int(group["tagged"].sum())
+    watched = enough.filter(pl.col("told") > 0)
+    few = group.filter(pl.col("attempts") < MIN_ATTEMPTS)
+    row: Row = {
+        name: first[name] for name in ("league", "team", "position", "season", "start_year")
+    }
+    row |= {
+        "attempts": attempts,
+        "tagged": tagged,
+        "coverage": tagged / attempts,
+        "players": enough.height,
+        "tagged_players": watched.height,
+        "adopters": watched.filter(pl.col("state") == "adopter").height,
+        "undecided": watched.filter(pl.col("state") == "undecided").height,
+        "drawn_players": watched.filter(pl.col("by_lot")).height,
+        "picked_players": watched.filter(~pl.col("by_lot")).height,
+        "unwatched_drawn": enough.filter(pl.col("by_lot") & (pl.col("told") == 0)).height,
+        "left_out_players": few.height,
+        "left_out_attempts": int(few["attempts"].sum()),
+        "share_why": why,
+    }
+    if share is None:
+        if why != WHY_SOURCE:
+            row |= {"adopters": None, "undecided": None}
+        return Season(row, None)
+    row |= {"least_share": share.least, "most_share": share.most, "method": share.method}
+    if part_of_league and share.method != "census":
+        return Season({**row, "share_why": WHY_PART, "method": "bounds"}, None)
+    row |= {
+        "share": share.share,
+        "low": share.low,
+        "high": share.high,
+        "share_why": share.why or None,
+        "effective_size": growing.weight(share),
+    }
+    return Season(row, share)
