@@ -215,7 +215,7 @@ def _marks(
     intervals = (
         page.data.add([r for r in rows if r["low"] is not None and r["high"] is not None])
         .mark_rule(strokeWidth=2.2, strokeCap="round", opacity=0.75)
-        .encode(x=x("low"), x2="high:Q", y=y, color=colour, tooltip=hints)
+        .encode(x=x("low"), x2=alt.X2("high:Q"), y=y, color=colour, tooltip=hints)
     )
     shapes = list(STATE_SHAPES)
     dots = (

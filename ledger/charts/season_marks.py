@@ -102,8 +102,10 @@ def marks(plot: Plot) -> list[alt.Chart]:
     if len(plot.series) <= _BANDS and ranged:
         layers.append(_band([r for r in ranged if not r["ahead"]], plot, x))
     layers += [_lines(drawn, plot, x), *_forecasts(plot, x)]
-    if ranged:
-        layers.append(_intervals(ranged, plot, x))
+    for ahead, dash in ((False, [1.0, 0.0]), (True, [4.0, 3.0])):
+        spans = [r for r in ranged if r["ahead"] == ahead]
+        if spans:
+            layers.append(_intervals(spans, plot, x, dash))
     layers.append(_points([r for r in rows if r["share"] is not None], plot, x))
     return layers
 
@@ -150,6 +152,7 @@ def _row(plot: Plot, series: Series, point: Point) -> dict[str, Any]:
     bounds = ""
     if point.least is not None and point.most is not None:
         bounds = wording.between(point.least, point.most)
+    hollow = point.ahead or point.low is None
     return {
         "series": series.name,
         "line": f"{plot.series.index(series)}/{point.run}",
@@ -164,7 +167,7 @@ def _row(plot: Plot, series: Series, point: Point) -> dict[str, Any]:
         "bounds": bounds,
         "watched": f"{point.tagged:,} of {point.attempts:,}" if not point.ahead else "none yet",
         "ahead": point.ahead,
-        "hollow": point.ahead or point.low is None,
+        "fill": plot.theme.paper if hollow else plot.looks[series.name].colour,
     }
 
 
@@ -195,7 +198,7 @@ def _ground(plot: Plot, x: alt.X) -> alt.Chart:
     layer: alt.Chart = (
         plot.data.add([{"year": plot.span[0], "end": plot.span[1], "zero": 0}])
         .mark_rule(strokeWidth=1.2, color=plot.theme.muted, opacity=0.7)
-        .encode(x=x, x2="end:Q", y=_y("zero", plot))
+        .encode(x=x, x2=alt.X2("end:Q"), y=_y("zero", plot))
     )
     return layer
 
@@ -205,7 +208,9 @@ def _bounds(rows: Sequence[dict[str, Any]], plot: Plot, x: alt.X) -> alt.Chart:
     layer: alt.Chart = (
         _slim(plot, rows, "year", "least", "most", "season", "said", "bounds", "watched")
         .mark_rule(strokeWidth=wide, opacity=0.3)
-        .encode(x=x, y=_y("least", plot), y2="most:Q", color=plot.colour(), tooltip=_hints())
+        .encode(
+            x=x, y=_y("least", plot), y2=alt.Y2("most:Q"), color=plot.colour(), tooltip=_hints()
+        )
     )
     return layer
 
@@ -214,7 +219,13 @@ def _band(rows: Sequence[dict[str, Any]], plot: Plot, x: alt.X) -> alt.Chart:
     layer: alt.Chart = (
         _slim(plot, rows, "line", "year", "low", "high")
         .mark_area(opacity=0.14, line=False)
-        .encode(x=x, y=_y("low", plot), y2="high:Q", color=plot.colour(), detail="line:N")
+        .encode(
+            x=x,
+            y=_y("low", plot),
+            y2=alt.Y2("high:Q"),
+            color=plot.colour(),
+            detail=alt.Detail("line:N"),
+        )
     )
     return layer
 
@@ -223,7 +234,7 @@ def _lines(rows: Sequence[dict[str, Any]], plot: Plot, x: alt.X) -> alt.Chart:
     layer: alt.Chart = (
         _slim(plot, rows, "line", "year", "share")
         .mark_line(strokeWidth=2.2, opacity=0.95)
-        .encode(x=x, y=_y("share", plot), color=plot.colour(), detail="line:N")
+        .encode(x=x, y=_y("share", plot), color=plot.colour(), detail=alt.Detail("line:N"))
     )
     return layer
 
@@ -240,25 +251,22 @@ def _forecasts(plot: Plot, x: alt.X) -> list[alt.Chart]:
     return [
         _slim(plot, rows, "line", "year", "share")
         .mark_line(strokeWidth=2, strokeDash=[5, 4], opacity=0.95)
-        .encode(x=x, y=_y("share", plot), color=plot.colour(), detail="line:N")
+        .encode(x=x, y=_y("share", plot), color=plot.colour(), detail=alt.Detail("line:N"))
     ]
 
 
-def _intervals(rows: Sequence[dict[str, Any]], plot: Plot, x: alt.X) -> alt.Chart:
+def _intervals(
+    rows: Sequence[dict[str, Any]], plot: Plot, x: alt.X, dash: list[float]
+) -> alt.Chart:
     # Many seasons or many lines: thinner, so that neighbours stay apart.
     layer: alt.Chart = (
-        _slim(plot, rows, "year", "low", "high", "ahead")
-        .mark_rule(strokeWidth=max(1.0, min(2.0, plot.room / 6)), opacity=0.6)
+        _slim(plot, rows, "year", "low", "high")
+        .mark_rule(strokeWidth=max(1.0, min(2.0, plot.room / 6)), strokeDash=dash, opacity=0.6)
         .encode(
             x=x,
             y=_y("low", plot),
-            y2="high:Q",
+            y2=alt.Y2("high:Q"),
             color=plot.colour(),
-            strokeDash=alt.condition(
-                alt.FieldEqualPredicate(field="ahead", equal=True),
-                alt.value([4, 3]),
-                alt.value([1, 0]),
-            ),
         )
     )
     return layer
@@ -266,17 +274,13 @@ def _intervals(rows: Sequence[dict[str, Any]], plot: Plot, x: alt.X) -> alt.Char
 
 def _points(rows: Sequence[dict[str, Any]], plot: Plot, x: alt.X) -> alt.Chart:
     layer: alt.Chart = (
-        _slim(plot, rows, "year", "share", "hollow", "season", "said", "bounds", "watched")
+        _slim(plot, rows, "year", "share", "fill", "season", "said", "bounds", "watched")
         .mark_point(size=max(14.0, min(60.0, plot.room * 4)), strokeWidth=1.6, opacity=1)
         .encode(
             x=x,
             y=_y("share", plot),
             stroke=alt.Stroke("series:N", scale=plot.scale("colour"), legend=None),
-            fill=alt.condition(
-                alt.FieldEqualPredicate(field="hollow", equal=True),
-                alt.value(plot.theme.paper),
-                alt.Fill("series:N", scale=plot.scale("colour"), legend=None),
-            ),
+            fill=alt.Fill("fill:N", scale=None),
             shape=plot.shape(),
             tooltip=_hints(),
         )

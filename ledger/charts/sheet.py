@@ -167,7 +167,7 @@ class Sheet:
         line: alt.Chart = (
             self.data.add(ends)
             .mark_rule(stroke=self.theme.paper, strokeWidth=1, clip=False)
-            .encode(x=at_x("x"), y=at_y("y"), x2="x_end:Q")
+            .encode(x=at_x("x"), y=at_y("y"), x2=alt.X2("x_end:Q"))
         )
         return line
 

@@ -230,7 +230,7 @@ def _ends(plot: Plot, ends: list[tuple[str, str]], room: float) -> list[alt.Char
         )
     base = plot.data.add(rows)
     leaders = base.mark_rule(strokeWidth=1, color=theme.muted, opacity=0.5).encode(
-        x=at_x("x_from"), y=at_y("y_from"), x2="x_to:Q", y2="y:Q"
+        x=at_x("x_from"), y=at_y("y_from"), x2=alt.X2("x_to:Q"), y2=alt.Y2("y:Q")
     )
     symbols = base.mark_point(size=55, filled=True, opacity=1).encode(
         x=at_x("x_mark"), y=at_y("y_name"), color=plot.colour(), shape=plot.shape()
