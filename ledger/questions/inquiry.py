@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from ledger.store.reads import Reads, Scope
 
 
+_MOST_HELPS = 3
+
+
 @dataclass(frozen=True, slots=True)
 class Focus:
     """The technique, or group of them, that is studied.
@@ -142,11 +145,13 @@ class Inquiry:
         if self.facts.attempts == 0:
             return "This ledger holds no attempts yet: type offglass import FILE."
         asked = [name for name in self.cohort.asked() if name != "shot"]
+        helps = []
         for name in asked:
-            wider = self.cohort.with_filters(**{name: None})
-            there = self.reads.how_many(self.reads.scope(wider))
+            there = self.reads.how_many(self.reads.scope(self.cohort.with_filters(**{name: None})))
             if there:
-                return f"No {shots} here: without --{name} there are {count(there)}."
+                helps.append(f"without --{name} there {_are(there)}")
+        if helps:
+            return f"No {shots} here: {', '.join(helps[:_MOST_HELPS])}."
         if not asked:
             return f"This ledger holds no {shots} of games."
         return f"No {shots} here: no single filter is the reason, take out two or more."
@@ -179,6 +184,10 @@ def practice_note(left_out: int) -> list[str]:
         return []
     verb = "is" if left_out == 1 else "are"
     return [f"{counted(left_out, 'attempt')} of practice {verb} left out."]
+
+
+def _are(number: int) -> str:
+    return f"{'is' if number == 1 else 'are'} {count(number)}"
 
 
 def _word(value: Any) -> str:

@@ -1,9 +1,12 @@
 -- The records of a cohort, with what their tags say: the tag that settles a dispute first, else the
 -- first tag that says anything. `$most` empty means all.
 WITH chosen AS (
-    SELECT a.*
+    SELECT a.*, l.name AS league, l.one_id AS one_league_id
     FROM live_attempt a
+    JOIN one_league l ON l.id = a.league_id
     WHERE TRUE /* attempts */
+    ORDER BY l.name, l.one_id, a.date, a.game_id, a.order_in_game NULLS LAST, a.id
+    LIMIT $most
 ),
 told AS (
     SELECT
@@ -16,17 +19,17 @@ told AS (
         arg_min(t.video_s, (NOT t.adjudicated, t.id)) AS video_s,
         arg_min(t.note, (NOT t.adjudicated, t.id)) AS note
     FROM tag t
-    WHERE NOT t.removed
+    WHERE NOT t.removed AND t.attempt_id IN (SELECT id FROM chosen)
     GROUP BY t.attempt_id
 ),
 came AS (
     SELECT s.attempt_id, s.source_id, min(s.line) AS line
     FROM sighting s
-    WHERE s.outcome = 'stored'
+    WHERE s.outcome = 'stored' AND s.attempt_id IN (SELECT id FROM chosen)
     GROUP BY ALL
 )
 SELECT
-    a.id AS attempt, l.name AS league, season.label AS season, a.date,
+    a.id AS attempt, a.league, season.label AS season, a.date,
     coalesce(game.label, game.file_id, home.name || ' - ' || away.name) AS game,
     team.name AS team, opponent.name AS opponent, person.name AS player,
     a.period::BIGINT AS period, a.clock_s, a.order_in_game::BIGINT AS order_in_game, a.shot,
@@ -37,7 +40,6 @@ SELECT
     a.stage, a.spot, a.trip_kind, a.ended_by, coalesce(g.unclear, false) AS unclear,
     coalesce(g.disputed, false) AS disputed, a.file_id
 FROM chosen a
-JOIN one_league l ON l.id = a.league_id
 JOIN season ON season.id = a.season_id
 JOIN game ON game.id = a.game_id
 JOIN one_team team ON team.id = a.team_id
@@ -49,5 +51,4 @@ LEFT JOIN agreed g ON g.attempt_id = a.id
 LEFT JOIN technique ON technique.id = g.technique_id
 LEFT JOIN told ON told.attempt_id = a.id
 LEFT JOIN came ON came.attempt_id = a.id AND came.source_id = a.source_id
-ORDER BY l.name, l.one_id, a.date, a.game_id, a.order_in_game NULLS LAST, a.id
-LIMIT $most
+ORDER BY a.league, a.one_league_id, a.date, a.game_id, a.order_in_game NULLS LAST, a.id
