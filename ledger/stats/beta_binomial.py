@@ -35,6 +35,7 @@ Association 70 (1975) 311-319 (from memory).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from scipy import special
@@ -194,13 +195,10 @@ def combine_seasons(
     c = np.atleast_1d(as_floats(weights, "weights"))
     index = _row_index(rows, k.size)
     same_length(means=m, weights=c, made=k, rows=index)
-    length = (int(index.max()) + 1 if index.size else 0) if size is None else size
+    length = int(index.max(initial=-1)) + 1 if size is None else size
     if index.size and (index.min() < 0 or index.max() >= length):
         raise ValueError(f"a row index is outside 0 to {length - 1}")
-
-    def total(values: FloatArray) -> FloatArray:
-        return np.bincount(index, values, minlength=length).astype(np.float64)
-
+    total = partial(_sums, index, length)
     # An entry without attempts says nothing, even where its season has no prior (nan).
     used = n > 0
     all_n, all_k = total(n), total(k)
@@ -211,6 +209,10 @@ def combine_seasons(
     b = prior_weight * (1.0 - prior_mean) + (all_n - all_k)
     interval = beta_interval(a, b)
     return TalentPosterior(prior_mean, prior_weight, a, b, a / (a + b), interval.low, interval.high)
+
+
+def _sums(index: IntArray, length: int, values: FloatArray) -> FloatArray:
+    return np.bincount(index, values, minlength=length).astype(np.float64)
 
 
 def _row_index(rows: Values | None, entries: int) -> IntArray:
