@@ -1,0 +1,197 @@
+"""A file into the ledger: taken, read with the ledger's words, matched, stored, told of."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from ledger.intake import encoding, rejects_file, snapshot
+from ledger.intake.options import ReadOptions
+from ledger.intake.read import Reading, read_snapshot
+from ledger.intake.report import Report
+from ledger.intake.snapshot import Snapshot
+from ledger.intake.words import Words, build
+from ledger.store import commit as store
+from ledger.store.batch import Batch, Committed, Seen
+from ledger.store.statements import sql
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+    from ledger.store.ledger_file import LedgerFile
+
+
+class _NothingKept(Exception):
+    """Ends a change that was only a check."""
+
+
+def bring(
+    ledger: LedgerFile,
+    path: str | os.PathLike[str],
+    kind: str = "attempts",
+    options: ReadOptions | None = None,
+    *,
+    check: bool = False,
+    rejects: Path | None = None,
+) -> Report:
+    """Bring one file in, as one source and one transaction.
+
+    Args:
+        ledger: the ledger.
+        path: a regular file.
+        kind: `attempts`, `box`, `totals`, `tags`, `players` or `shortlist`; never inferred.
+        options: what was typed beside the file.
+        check: say what would happen and store nothing.
+        rejects: where to write the refused rows.
+
+    Returns:
+        What became of every row.
+
+    Raises:
+        RefusedInput: if the file is refused whole.
+        UseError: if an option cannot be used.
+        LedgerError: busy, damaged, newer, read-only, or the disk is full.
+    """
+    chosen = options or ReadOptions()
+    taken = snapshot.take(path)
+    plain = not (chosen.map or chosen.set_values or chosen.words or chosen.dates)
+    with ledger.reading() as con:
+        words = _words(con)
+        before = store.same_file(con, kind, taken.sha256, None) if plain else None
+    if before is not None:
+        return _duplicate(taken.name, taken.sha256, kind, before.rows, before, check)
+    reading = read_snapshot(taken, kind, chosen, words)
+    with ledger.reading() as con:
+        before = store.same_file(con, kind, None, reading.content_hash)
+    if before is not None and reading.frame.height:
+        return _duplicate(taken.name, taken.sha256, kind, reading.rows, before, check, reading)
+    done = _commit(ledger, reading, check=check)
+    report = _report(reading, done, check)
+    if rejects is not None:
+        named = _write_rejects(rejects, Path(path), taken, chosen, reading, done)
+        report = replace(report, rejects_file=named)
+    return report
+
+
+def words_of(ledger: LedgerFile) -> Words:
+    """The words a file may use in this ledger: the starter words, its techniques and its own."""
+    with ledger.reading() as con:
+        return _words(con)
+
+
+def _words(con: DuckDBPyConnection) -> Words:
+    extra: dict[str, dict[str, str]] = {}
+    for field, text, _, value in con.execute(sql("words", "all")).fetchall():
+        extra.setdefault(str(field), {})[str(text)] = str(value)
+    named = con.execute(sql("names", "techniques")).fetchall()
+    return build(extra, [str(row[1]) for row in named])
+
+
+def _commit(ledger: LedgerFile, reading: Reading, *, check: bool) -> Committed:
+    batch = Batch(
+        kind=reading.kind,
+        file=reading.name,
+        frame=reading.frame,
+        rejects=reading.rejects,
+        skipped=reading.skipped.height,
+        sha256=reading.sha256,
+        content_hash=reading.content_hash,
+        size=reading.size,
+        mapping=reading.mapping,
+        warnings=reading.warnings,
+        drawn=reading.drawn,
+        tagger=reading.tagger,
+    )
+    done: Committed | None = None
+    try:
+        with ledger.changing(f"offglass import {reading.name}") as con:
+            done = store.commit(con, ledger, batch)
+            if check:
+                raise _NothingKept
+    except _NothingKept:
+        pass
+    assert done is not None
+    return done
+
+
+def _report(reading: Reading, done: Committed, check: bool) -> Report:
+    return Report(
+        source=None if check else done.source_id,
+        file=reading.name,
+        sha256=reading.sha256,
+        kind=reading.kind,
+        rows=done.rows,
+        stored=done.stored,
+        rejected=done.rejected,
+        skipped=done.skipped,
+        already_there=done.already_there,
+        contradicting=done.contradicting,
+        attempts_stored=done.attempts_stored,
+        tags_stored=done.tags_stored,
+        fields_filled=done.fields_filled,
+        reasons=done.reasons,
+        new=done.new,
+        mapping=reading.mapping,
+        warnings=done.warnings,
+        contradicting_lines=done.contradictions,
+        check=check,
+    )
+
+
+def _duplicate(
+    name: str,
+    sha256: str,
+    kind: str,
+    rows: int,
+    before: Seen,
+    check: bool,
+    reading: Reading | None = None,
+) -> Report:
+    rejected = reading.rejects.height if reading else 0
+    skipped = reading.skipped.height if reading else 0
+    same = "this file" if before.same_bytes else "the same rows in another file"
+    said = (
+        f"{name}: {same} is already in the ledger as source {before.source_id} of "
+        f"{before.when:%Y-%m-%d}: nothing added"
+    ).replace("file is", "file is" if before.same_bytes else "file are")
+    return Report(
+        source=None,
+        file=name,
+        sha256=sha256,
+        kind=kind,
+        rows=rows,
+        stored=0,
+        rejected=rejected,
+        skipped=skipped,
+        already_there=rows - rejected - skipped,
+        contradicting=0,
+        reasons=reading.reasons if reading else {},
+        mapping=reading.mapping if reading else {},
+        warnings=(said,),
+        duplicate_of=before.source_id,
+        check=check,
+    )
+
+
+def _write_rejects(
+    path: Path,
+    source: Path,
+    taken: Snapshot,
+    options: ReadOptions,
+    reading: Reading,
+    done: Committed,
+) -> str:
+    known = dict(reading.rejects.select("line", "record").iter_rows())
+    later = done.refused.join(reading.rejects.select("line"), on="line", how="anti")
+    if len(later):
+        text = encoding.decode(taken.data, taken.name, options.encoding).data.decode("utf-8")
+        lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+        known |= rejects_file.texts(
+            lines, later["line"].to_list(), reading.separator, len(reading.columns)
+        )
+    refused = done.refused.select("line", "reason", pl.col("fix").fill_null("")).iter_rows()
+    return rejects_file.write(path, reading, refused, known, source=source)

@@ -1,0 +1,141 @@
+"""The refused rows of a file as a file of their own: mended, it can be brought in again."""
+
+from __future__ import annotations
+
+import csv
+import io
+import os
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from ledger import safe_text
+from ledger.errors import UseError
+
+from ledger.intake.mapping import header_form
+from ledger.intake.read import Reading
+from ledger.intake.records import Record, read_record
+
+_OURS = ("line", "reason", "fix")
+_GUARDED = "guarded"
+_REST = "rest"
+
+
+def write(
+    path: Path,
+    reading: Reading,
+    refused: Iterable[tuple[int, str, str]],
+    records: dict[int, str],
+    *,
+    source: Path,
+) -> str:
+    """Write the refused rows.
+
+    The columns are those of the file under the names of the fields they fill, with what `--set`
+    said, so that the mended file needs neither `--map` nor `--set`; then `guarded`, `line`,
+    `reason` and `fix`. Cells that a spreadsheet would take for a formula are made safe and named in
+    `guarded`, which an import undoes.
+
+    Args:
+        path: where to.
+        reading: the file as read.
+        refused: line, reason and fix of each refused row.
+        records: the rows' own text by line.
+        source: the file that was read.
+
+    Returns:
+        The name of the file, safe to show.
+
+    Raises:
+        UseError: if it is the file itself or cannot be written.
+    """
+    shown = safe_text.safe(str(path))
+    if os.path.realpath(path) == os.path.realpath(source):
+        raise UseError(f"--rejects {shown} is the file itself: give another name")
+    separator = reading.separator or ","
+    names = _names(reading)
+    constants = {
+        used.removeprefix("--set "): value
+        for used, value in reading.mapping.items()
+        if used.startswith("--set ")
+    }
+    ours = [n if n not in names else f"rejected {n}" for n in _OURS]
+    own_guard = next((n for n in names if header_form(n) == _GUARDED), None)
+    header = [*names, *constants, *([] if own_guard else [_GUARDED]), *ours, _REST]
+    out = io.StringIO()
+    writer = csv.writer(out, delimiter=separator, lineterminator="\n")
+    rows = []
+    for line, reason, fix in refused:
+        cells, rest = _cells(records.get(line, ""), separator, len(names))
+        row = dict(zip(names, cells, strict=True)) | constants
+        marks = [row[own_guard]] if own_guard and row[own_guard] else []
+        for name, value in row.items():
+            if name != own_guard and _acts(value):
+                row[name] = "'" + value
+                marks.append(header_form(name))
+        row[own_guard or _GUARDED] = " ".join(marks)
+        row |= dict(zip(ours, (str(line), reason, fix), strict=True))
+        row[_REST] = safe_text.safe_cell(rest)
+        rows.append([row[name] for name in header])
+    if not any(row[-1] for row in rows):
+        header, rows = header[:-1], [row[:-1] for row in rows]
+    writer.writerow(header)
+    writer.writerows(rows)
+    _put(path, out.getvalue(), shown)
+    return shown
+
+
+def _names(reading: Reading) -> list[str]:
+    """The columns by the field they fill, else as written, each once."""
+    names: list[str] = []
+    for at, written in enumerate(reading.columns):
+        name = reading.mapping.get(written, written.strip()) or f"column {at + 1}"
+        while name in names:
+            name += "_"
+        names.append(name)
+    return names
+
+
+def _cells(text: str, separator: str, many: int) -> tuple[list[str], str]:
+    """The cells of a row; a row that cannot be told apart keeps what is over in the rest."""
+    lines = text.split("\n")
+    record = read_record(lines, 0, separator, many)
+    if isinstance(record, Record) and len(record.cells) == many and record.last == len(lines) - 1:
+        return list(record.cells), ""
+    cells = text.replace("\n", " ").split(separator)
+    more = cells[many:]
+    return (cells + [""] * many)[:many], separator.join(more)
+
+
+def _acts(value: str) -> bool:
+    """Whether a spreadsheet would take the cell for a formula."""
+    if safe_text.safe_cell(value) == value:
+        return False
+    try:
+        float(value.replace(",", "."))
+    except ValueError:
+        return True
+    return False
+
+
+def _put(path: Path, text: str, shown: str) -> None:
+    beside = path.with_name(f".{path.name}.{os.getpid()}")
+    try:
+        beside.write_text(text, encoding="utf-8", newline="")
+        os.replace(beside, path)
+    except OSError as problem:
+        beside.unlink(missing_ok=True)
+        raise UseError(f"--rejects {shown} cannot be written: {problem.strerror}") from None
+
+
+def texts(lines: Sequence[str], wanted: Iterable[int], separator: str, many: int) -> dict[int, str]:
+    """The text of the rows that begin at some lines, over all the lines of each."""
+    found = {}
+    for number in wanted:
+        if 1 <= number <= len(lines):
+            record = read_record(lines, number - 1, separator, many)
+            last = record.last if isinstance(record, Record) else number - 1
+            found[number] = "\n".join(lines[number - 1 : last + 1])
+    return found
+
+
+

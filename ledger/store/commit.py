@@ -1,0 +1,314 @@
+"""One file's records into the ledger, inside one transaction, every row accounted for."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from ledger.errors import UseError
+from ledger.store import bulk, frames, journal
+from ledger.store.batch import REFUSED, Batch, Committed, Seen, Taken
+from ledger.store.fold import TAGS, Folded, fold
+from ledger.store.incoming import Records, read_attempts, read_box
+from ledger.store.match import match
+from ledger.store.people import commit_players, commit_shortlist
+from ledger.store.rederive import corrected, rederive_games, without_corrections
+from ledger.store.statements import sql
+from ledger.store.tags import read_tags
+from ledger.store.totals import commit_totals
+from ledger.store.trips import incomplete
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+    from ledger.store.journal import Hand
+
+
+def same_file(
+    con: DuckDBPyConnection, kind: str, sha256: str | None, content_hash: str | None
+) -> Seen | None:
+    """The live source of this kind with the same bytes, else with the same records."""
+    values = {"kind": kind, "sha256": sha256, "content_hash": content_hash}
+    row = con.execute(sql("commit/records", "same_file"), values).fetchone()
+    return Seen(int(row[0]), row[1], int(row[2]), bool(row[3])) if row else None
+
+
+def commit(con: DuckDBPyConnection, hand: Hand, batch: Batch) -> Committed:
+    """Bring a batch in.
+
+    Args:
+        con: a connection inside `LedgerFile.changing`; nothing is kept unless that block ends well.
+        hand: who imports, and when.
+        batch: the file.
+
+    Returns:
+        What became of every row.
+
+    Raises:
+        UseError: for a kind there is none of.
+    """
+    source_id = bulk.next_id(con, "source")
+    now = hand.clock()
+    if batch.kind in ("attempts", "box", "tags"):
+        taken = _commit_records(con, hand, batch, source_id, now)
+    elif batch.kind in _OTHERS:
+        taken = _OTHERS[batch.kind](con, hand, batch.frame, source_id, now)
+    else:
+        raise UseError(f"there is no kind of file {batch.kind!r}")
+    return _close(con, hand, batch, taken, source_id, now)
+
+
+def _commit_records(
+    con: DuckDBPyConnection, hand: Hand, batch: Batch, source_id: int, now: datetime
+) -> Taken:
+    if batch.kind == "attempts":
+        records = read_attempts(con, hand, batch.frame, source_id, tagger=batch.tagger, now=now)
+    elif batch.kind == "box":
+        records = read_box(con, hand, batch.frame, source_id)
+    else:
+        records = read_tags(con, hand, batch.frame, tagger=batch.tagger, now=now)
+    folded, numbers = lay(con, records.frame, source_id)
+    lines = by_line(folded.seen)
+    warnings = list(records.found.warnings)
+    if batch.kind == "box":
+        warnings += _richer(con, records)
+    return Taken(
+        lines=lines,
+        refused=records.refused,
+        skipped=records.skipped,
+        attempts_stored=numbers,
+        tags_stored=len(folded.new_tags),
+        fields_filled=int(folded.seen["filled"].sum()),
+        new=records.found.new,
+        warnings=tuple(warnings),
+    )
+
+
+def by_line(seen: pl.DataFrame) -> pl.DataFrame:
+    """One outcome a line: contradicting beats stored beats already there."""
+    ranks = seen.group_by("line").agg(
+        (pl.col("outcome") == "contradicting").any().alias("bad"),
+        (pl.col("outcome") == "stored").any().alias("good"),
+    )
+    outcome = (
+        pl.when("bad")
+        .then(pl.lit("contradicting"))
+        .when("good")
+        .then(pl.lit("stored"))
+        .otherwise(pl.lit("already_there"))
+    )
+    return ranks.select("line", outcome.alias("outcome"))
+
+
+def lay(con: DuckDBPyConnection, records: pl.DataFrame, source_id: int) -> tuple[Folded, int]:
+    """Lay records over the ledger and write what that changes.
+
+    Returns:
+        The fold, and how many attempts were added.
+    """
+    everything = _met(con, records)
+    live = everything.filter(~pl.col("removed")).drop("removed")
+    gone = everything.filter("removed").drop("removed")
+    fixes = corrected(con, everything.select("game_id").unique()) if len(everything) else []
+    state = without_corrections(live, fixes)
+    tags = bulk.tags_of(con, live) if len(live) else pl.DataFrame(schema=TAGS)
+    folded = fold(records, state, tags, source_id, _ids(con, gone))
+    _write(con, records, folded, gone, source_id)
+    again = folded.new.join(gone, on="attempt_id", how="semi") if len(gone) else folded.new.clear()
+    mended = {fix.attempt_id for fix in fixes}
+    if mended:
+        touched = folded.changed.filter(pl.col("attempt_id").is_in(list(mended)))
+        again = pl.concat([again, folded.state.join(touched, on="attempt_id", how="semi")])
+    if len(again):
+        rederive_games(con, again.select("game_id").unique())
+    return folded, len(folded.new)
+
+
+def _met(con: DuckDBPyConnection, records: pl.DataFrame) -> pl.DataFrame:
+    """Every attempt of the ledger that a record may be, with `removed`."""
+    games = [records.select("game_id").unique()]
+    if records["file_id"].null_count() < len(records):
+        ids = records.select("league_id", "file_id").drop_nulls()
+        games.append(frames.fetch(con, ("commit/records", "attempts_of_ids"), wanted=ids))
+    if records["attempt_id"].null_count() < len(records):
+        ids = records.select("attempt_id").drop_nulls().unique()
+        games.append(frames.fetch(con, ("commit/rederive", "games_of"), wanted=ids))
+    wanted = pl.concat([g.select(pl.col("game_id").cast(pl.Int32)) for g in games]).drop_nulls()
+    there = frames.fetch(con, ("commit/records", "games_with_attempts"), wanted=wanted.unique())
+    return bulk.attempts_of(con, there)
+
+
+def _ids(con: DuckDBPyConnection, gone: pl.DataFrame) -> Callable[[pl.DataFrame], pl.Series]:
+    """Ids for new attempts: that of the same attempt taken back before, else the next ones."""
+    following = bulk.next_id(con, "attempt")
+    free = gone
+
+    def give(fresh: pl.DataFrame) -> pl.Series:
+        nonlocal following, free
+        back = match(fresh, free, pl.DataFrame(schema=TAGS)).filter(~pl.col("clash"))
+        back = back.unique("attempt_id").unique("rec")
+        if len(back):
+            free = free.join(back, on="attempt_id", how="anti")
+            found = fresh.select("rec").join(back, on="rec", how="left", maintain_order="left")
+            ids = found["attempt_id"]
+        else:
+            ids = pl.Series([None], dtype=pl.Int64).new_from_index(0, len(fresh))
+        new = ids.is_null()
+        numbers = new.cum_sum().cast(pl.Int64) + (following - 1)
+        following += int(new.sum())
+        return pl.select(pl.when(new).then(numbers).otherwise(ids).alias("attempt_id")).to_series()
+
+    return give
+
+
+def _write(
+    con: DuckDBPyConnection,
+    records: pl.DataFrame,
+    folded: Folded,
+    gone: pl.DataFrame,
+    source_id: int,
+) -> None:
+    touched = pl.concat([folded.changed, folded.changed_tags.select("attempt_id")])
+    bulk.materialise(con, touched)
+    state = folded.state.with_columns(incomplete(folded.state))
+    new = state.tail(len(folded.new)) if len(state) == len(folded.new) else state.join(
+        folded.new.select("attempt_id"), on="attempt_id", how="semi", maintain_order="left"
+    )  # fmt: skip
+    back = new.join(gone, on="attempt_id", how="semi") if len(gone) else new.clear()
+    if len(back):
+        bulk.materialise(con, back)
+        new = new.join(back, on="attempt_id", how="anti", maintain_order="left")
+        bulk.set_attempts(con, back)
+    bulk.add_attempts(con, new)
+    bulk.set_attempts(con, state.join(folded.changed, on="attempt_id", how="semi"))
+    if len(state) > len(folded.new):
+        frames.run(con, ("commit/records", "set_trips"), incoming=state)
+    bulk.add_tags(con, folded.new_tags)
+    on = ["attempt_id", "tagger"]
+    bulk.set_tags(con, folded.tags.join(folded.changed_tags, on=on, how="semi"))
+    seen = folded.seen
+    if len(back):
+        # What a revived attempt was before is another source's record: this one is written down.
+        revived = pl.col("attempt_id").is_in(back["attempt_id"].implode())
+        seen = seen.with_columns((pl.col("new") & ~revived).alias("new"))
+    bulk.add_sightings(con, seen, records, source_id)
+    _settle(con, folded, new)
+
+
+def _settle(con: DuckDBPyConnection, folded: Folded, new: pl.DataFrame) -> None:
+    """The agreed technique of all that was tagged; the plain case in one insert."""
+    tagged = folded.new_tags.join(new.select("attempt_id"), on="attempt_id", how="semi")
+    once = tagged.filter(pl.col("attempt_id").is_unique()) if len(tagged) else tagged
+    bulk.agree_fresh(con, once)
+    rest = pl.concat(
+        [
+            folded.new_tags.join(once, on="attempt_id", how="anti").select("attempt_id"),
+            folded.changed_tags.select("attempt_id"),
+        ]
+    )
+    bulk.agree_on(con, rest.unique())
+
+
+def _richer(con: DuckDBPyConnection, records: Records) -> list[str]:
+    """Players whose count in the ledger is another than the box score's."""
+    box = records.frame.group_by("game_id", "person_id", "shot").len("box")
+    if box.is_empty():
+        return []
+    live = bulk.attempts_of(con, box.select("game_id").unique()).filter(~pl.col("removed"))
+    have = live.group_by("game_id", "person_id", "shot").len("ledger")
+    differ = box.join(have, on=["game_id", "person_id", "shot"]).filter(
+        pl.col("box") != pl.col("ledger")
+    )
+    if differ.is_empty():
+        return []
+    return [
+        f"{len(differ)} players have another number of attempts in the ledger than in this box "
+        "score; the larger number is kept"
+    ]
+
+
+def _close(
+    con: DuckDBPyConnection,
+    hand: Hand,
+    batch: Batch,
+    taken: Taken,
+    source_id: int,
+    now: datetime,
+) -> Committed:
+    """Count every row, write the source, its refused rows and its line in the journal."""
+    counts = dict(taken.lines["outcome"].value_counts().iter_rows())
+    refused = pl.concat(
+        [batch.rejects.select(list(REFUSED)).cast(pl.Schema(REFUSED)), taken.refused]
+    ).sort("line")
+    reasons = refused["reason"].value_counts().sort(["count", "reason"], descending=[True, False])
+    contradicting = taken.lines.filter(pl.col("outcome") == "contradicting")["line"].sort()
+    warnings = [*batch.warnings, *taken.warnings]
+    if len(contradicting):
+        lines = ", ".join(map(str, contradicting.head(5)))
+        more = f" and {len(contradicting) - 5} more" if len(contradicting) > 5 else ""
+        warnings.append(
+            f"{len(contradicting)} rows contradict the ledger and nothing of them was taken "
+            f"(line {lines}{more})"
+        )
+    done = Committed(
+        source_id=source_id,
+        rows=len(batch.frame) + len(batch.rejects) + batch.skipped,
+        stored=counts.get("stored", 0),
+        rejected=len(refused),
+        skipped=batch.skipped + taken.skipped,
+        already_there=counts.get("already_there", 0),
+        contradicting=counts.get("contradicting", 0),
+        attempts_stored=taken.attempts_stored,
+        tags_stored=taken.tags_stored,
+        fields_filled=taken.fields_filled,
+        reasons=dict(reasons.iter_rows()),
+        new=dict(taken.new),
+        warnings=tuple(warnings),
+        refused=refused,
+        contradictions=tuple(contradicting),
+    )
+    write_source(con, hand, batch, done, now)
+    if len(refused):
+        frames.pour(con, ("commit/records", "add_refused"), refused, {"source_id": source_id})
+    journal.record(
+        con, hand.clock, hand.who, "import", table="source", row_id=source_id,
+        new=batch.file, source_id=source_id,
+    )  # fmt: skip
+    return done
+
+
+def write_source(
+    con: DuckDBPyConnection, hand: Hand, batch: Batch, done: Committed, now: datetime
+) -> None:
+    """Write the row of a source."""
+    counts = ("rows", "stored", "rejected", "skipped", "already_there", "contradicting")
+    more = ("attempts_stored", "tags_stored", "fields_filled")
+    con.execute(
+        sql("commit/records", "add_source"),
+        {
+            "id": done.source_id,
+            "kind": batch.kind,
+            "file": batch.file,
+            "sha256": batch.sha256,
+            "content_hash": batch.content_hash,
+            "size_bytes": batch.size,
+            **{name: getattr(done, name) for name in (*counts, *more)},
+            "drawn": batch.drawn,
+            "mapping": json.dumps(dict(batch.mapping), ensure_ascii=False),
+            "reasons": json.dumps(done.reasons, ensure_ascii=False),
+            "warnings": json.dumps(list(done.warnings), ensure_ascii=False),
+            "who": hand.who,
+            "at_time": now,
+        },
+    )
+
+
+_OTHERS: dict[str, Callable[..., Taken]] = {
+    "totals": commit_totals,
+    "players": commit_players,
+    "shortlist": commit_shortlist,
+}

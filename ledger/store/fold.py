@@ -1,0 +1,355 @@
+"""What a batch of matched records does to the attempts and tags that are there.
+
+The first record gives an attempt its fields, later ones fill blank ones, and one that differs in a
+filled field gives nothing at all. The same step, source by source, brings files in and rebuilds
+attempts after an undo.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from ledger.store.match import match
+from ledger.store.records import (
+    ATTEMPT,
+    COMPARED,
+    FILLED,
+    TAG,
+    TAG_COMPARED,
+    WHO,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+# Attempts as they stand in a fold: the record's columns and whose they are.
+STATE: dict[str, pl.DataType] = {
+    "attempt_id": pl.Int64(),
+    "source_id": pl.Int32(),
+    "league_id": pl.Int32(),
+    "person_id": pl.Int32(),
+    **ATTEMPT,
+}
+TAGS: dict[str, pl.DataType] = {
+    "tag_id": pl.Int64(),
+    "attempt_id": pl.Int64(),
+    "source_id": pl.Int32(),
+    "line": pl.Int32(),
+    **WHO,
+    **TAG,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Folded:
+    """Attempts and tags after a batch, and what became of each record.
+
+    Attributes:
+        state: all attempts, `STATE` columns.
+        tags: all tags, `TAGS` columns; those not yet in the ledger have no `tag_id`.
+        seen: a row a record: `rec, line, attempt_id, outcome, new, filled, tagged`.
+        new: the attempts that were added, a part of `state`.
+        new_tags: the tags that were added, a part of `tags`.
+        changed: ids of attempts that were there and had blank fields filled.
+        changed_tags: `attempt_id`, `tagger` of tags that had blank fields filled.
+    """
+
+    state: pl.DataFrame
+    tags: pl.DataFrame
+    seen: pl.DataFrame
+    new: pl.DataFrame
+    new_tags: pl.DataFrame
+    changed: pl.DataFrame
+    changed_tags: pl.DataFrame
+
+
+def fold(
+    records: pl.DataFrame,
+    state: pl.DataFrame,
+    tags: pl.DataFrame,
+    source_id: int,
+    give_ids: Callable[[pl.DataFrame], pl.Series],
+    *,
+    replaces: bool = False,
+) -> Folded:
+    """Lay one source's records over the attempts and tags that are there.
+
+    Args:
+        records: `rec`, `line`, `league_id`, `person_id`, the columns of a record, and `attempt_id`
+            where a record names its attempt itself (a tag).
+        state: attempts that may be met, `STATE` columns.
+        tags: their tags, `TAGS` columns.
+        source_id: the source.
+        give_ids: ids for records that become new attempts.
+        replaces: the person typed it: a tag replaces an earlier one of the same tagger.
+    """
+    parts = []
+    for batch in _rounds(records):
+        folded = _round(batch, state, tags, source_id, give_ids, replaces)
+        state, tags = folded.state, folded.tags
+        parts.append(folded)
+    if len(parts) == 1:
+        return parts[0]
+    return Folded(
+        state=state,
+        tags=tags,
+        seen=pl.concat([p.seen for p in parts]),
+        new=pl.concat([p.new for p in parts]),
+        new_tags=pl.concat([p.new_tags for p in parts]),
+        changed=pl.concat([p.changed for p in parts]).unique(),
+        changed_tags=pl.concat([p.changed_tags for p in parts]).unique(),
+    )
+
+
+def _rounds(records: pl.DataFrame) -> list[pl.DataFrame]:
+    """Records that name one attempt several times come one after another, in the file's order."""
+    numbered = records
+    again = pl.lit(0, pl.Int64)
+    if "file_id" in records.columns and records["file_id"].null_count() < len(records):
+        ids = records.filter(pl.col("file_id").is_not_null())
+        if not ids.select("league_id", "file_id").is_duplicated().any():
+            again = pl.lit(0, pl.Int64)
+        else:
+            again = (
+                pl.when(pl.col("file_id").is_not_null() & pl.col("made").is_not_null())
+                .then(pl.int_range(pl.len()).over("league_id", "file_id"))
+                .otherwise(0)
+            )
+    if records["attempt_id"].null_count() < len(records):
+        named = pl.col("attempt_id").is_not_null()
+        again = pl.when(named).then(pl.int_range(pl.len()).over("attempt_id")).otherwise(again)
+    numbered = records.with_columns(again.alias("again"))
+    if numbered["again"].max() in (None, 0):
+        return [numbered.drop("again")]
+    return [
+        part.drop("again")
+        for part in numbered.sort("again", "rec").partition_by("again", maintain_order=True)
+    ]
+
+
+def _round(
+    records: pl.DataFrame,
+    state: pl.DataFrame,
+    tags: pl.DataFrame,
+    source_id: int,
+    give_ids: Callable[[pl.DataFrame], pl.Series],
+    replaces: bool,
+) -> Folded:
+    records = _paired(records, state, tags)
+    old = records.filter(pl.col("attempt_id").is_not_null())
+    if old.is_empty():
+        met = None
+        bad_lines = pl.DataFrame(schema={"line": pl.Int32()})
+    else:
+        met = _compared(old, state, tags, replaces)
+        bad_lines = met.filter("against").select("line").unique()
+    fresh = records.filter(pl.col("attempt_id").is_null())
+    lost = fresh.join(bad_lines, on="line", how="semi") if len(bad_lines) else fresh.clear()
+    if len(bad_lines):
+        fresh = fresh.join(bad_lines, on="line", how="anti")
+    fresh = fresh.drop("attempt_id")
+    fresh = fresh.with_columns(give_ids(fresh).cast(pl.Int64).alias("attempt_id"))
+    new = fresh.with_columns(pl.lit(source_id, pl.Int32).alias("source_id")).select(list(STATE))
+    seen = [
+        fresh.select(
+            *("rec", "line", "attempt_id", pl.lit("stored").alias("outcome")),
+            pl.lit(True).alias("new"),
+            pl.lit(0, pl.UInt32).alias("filled"),
+            pl.col("tagger").is_not_null().alias("tagged"),
+        )
+    ]
+    tagging = [fresh]
+    changed = pl.DataFrame(schema={"attempt_id": pl.Int64()})
+    changed_tags = pl.DataFrame(schema={"attempt_id": pl.Int64(), "tagger": pl.String()})
+    if met is not None:
+        if len(bad_lines):
+            met = met.with_columns(pl.col("line").is_in(bad_lines["line"].implode()).alias("bad"))
+        else:
+            met = met.with_columns(pl.lit(False).alias("bad"))
+        seen.append(_outcomes(met, lost))
+        good = met.filter(~pl.col("bad"))
+        tagging.append(good.filter("adds_tag").select(fresh.columns))
+        changed = good.filter(pl.col("fills") > 0).select("attempt_id")
+        changed_tags = good.filter(pl.col("tag_fills") > 0).select("attempt_id", "tagger")
+        state = _filled(state, good, changed)
+        tags = _tags_filled(tags, good, changed_tags)
+        if replaces:
+            tags = tags.join(
+                good.filter("adds_tag").select("attempt_id", "tagger"),
+                on=["attempt_id", "tagger"],
+                how="anti",
+            )
+    new_tags = (
+        pl.concat(tagging)
+        .filter(pl.col("tagger").is_not_null())
+        .with_columns(
+            pl.lit(source_id, pl.Int32).alias("source_id"), pl.lit(None, pl.Int64).alias("tag_id")
+        )
+        .select(list(TAGS))
+    )
+    return Folded(
+        state=pl.concat([state, new]) if len(state) else new,
+        tags=pl.concat([tags, new_tags]) if len(tags) else new_tags,
+        seen=pl.concat(seen),
+        new=new,
+        new_tags=new_tags,
+        changed=changed,
+        changed_tags=changed_tags,
+    )
+
+
+def _paired(records: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame) -> pl.DataFrame:
+    """Records with the attempt each one is, how it was found, and whether the two clash."""
+    named = records.filter(pl.col("attempt_id").is_not_null())
+    free = records.filter(pl.col("attempt_id").is_null()) if len(named) else records
+    pairs = match(free, state, tags)
+    if pairs.is_empty():
+        free = free.with_columns(pl.lit(None, pl.String).alias("how"), pl.lit(False).alias("clash"))
+    else:
+        free = free.drop("attempt_id").join(pairs, on="rec", how="left", maintain_order="left")
+        free = free.with_columns(pl.col("clash").fill_null(False)).select(
+            *records.columns, "how", "clash"
+        )
+    if named.is_empty():
+        return free
+    named = named.with_columns(pl.lit("named").alias("how"), pl.lit(False).alias("clash"))
+    return pl.concat([free, named])
+
+
+def _differs(name: str) -> pl.Expr:
+    return (pl.col(name) != pl.col(f"{name}_old")).fill_null(False)
+
+
+def _fills(name: str) -> pl.Expr:
+    return pl.col(name).is_not_null() & pl.col(f"{name}_old").is_null()
+
+
+def _compared(
+    old: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame, replaces: bool
+) -> pl.DataFrame:
+    """Records beside the attempt and tag that are there: what differs, what would be filled."""
+    names = ["person_id", *ATTEMPT]
+    met = old.join(
+        state.select("attempt_id", pl.col(names).name.suffix("_old")), on="attempt_id", how="left"
+    )
+    met = met.join(
+        tags.select(
+            "attempt_id",
+            "tagger",
+            pl.lit(True).alias("has_tag"),
+            pl.col(list(TAG)).name.suffix("_old"),
+        ),
+        on=["attempt_id", "tagger"],
+        how="left",
+    ).with_columns(pl.col("has_tag").fill_null(False))
+    against = pl.col("clash") | pl.any_horizontal(_differs(n) for n in ("person_id", *COMPARED))
+    # Numbers are comparable only where the attempt was found by them or by its id.
+    numbered = pl.col("how").is_in(["id", "order", "counts"])
+    against = against | (numbered & _differs("given_order"))
+    clear = pl.col("technique_id").is_not_null()
+    tag_against = pl.any_horizontal(_differs(n) for n in TAG_COMPARED) | (
+        (clear & pl.col("unclear_old").fill_null(False))
+        | (pl.col("unclear").fill_null(False) & pl.col("technique_id_old").is_not_null())
+    )
+    tag_against = pl.col("has_tag") & tag_against
+    tag_fills = pl.sum_horizontal(_fills(n).cast(pl.UInt32) for n in TAG_COMPARED)
+    for flag in ("unclear", "adjudicated"):
+        turned_on = pl.col(flag).fill_null(False) & ~pl.col(f"{flag}_old").fill_null(False)
+        tag_fills = tag_fills + turned_on.cast(pl.UInt32)
+    has = pl.col("tagger").is_not_null()
+    return met.with_columns(
+        (against if replaces else against | tag_against).fill_null(False).alias("against"),
+        pl.sum_horizontal(_fills(n).cast(pl.UInt32) for n in FILLED).alias("fills"),
+        pl.when(pl.col("has_tag") & (not replaces)).then(tag_fills).otherwise(0).alias("tag_fills"),
+        (has & (pl.lit(replaces) | ~pl.col("has_tag"))).alias("adds_tag"),
+    )
+
+
+def _outcomes(met: pl.DataFrame, lost: pl.DataFrame) -> pl.DataFrame:
+    """What became of records that met an attempt, and of the rest of a contradicting line.
+
+    A record of such a line that met nothing is kept beside one that did, so that an undo of what it
+    contradicts finds the whole line again.
+    """
+    gives = (pl.col("fills") + pl.col("tag_fills") > 0) | pl.col("adds_tag")
+    bad = pl.col("bad")
+    columns = (
+        *("rec", "line", "attempt_id"),
+        pl.when(bad)
+        .then(pl.lit("contradicting"))
+        .when(gives)
+        .then(pl.lit("stored"))
+        .otherwise(pl.lit("already_there"))
+        .alias("outcome"),
+        pl.lit(False).alias("new"),
+        pl.when(bad)
+        .then(0)
+        .otherwise(pl.col("fills") + pl.col("tag_fills"))
+        .cast(pl.UInt32)
+        .alias("filled"),
+        (pl.col("adds_tag") & ~bad).alias("tagged"),
+    )
+    out = met.select(columns)
+    if lost.is_empty():
+        return out
+    beside = met.filter("bad").group_by("line").agg(pl.col("attempt_id").first())
+    return pl.concat(
+        [
+            out,
+            lost.drop("attempt_id")
+            .join(beside, on="line")
+            .select(
+                *("rec", "line", "attempt_id", pl.lit("contradicting").alias("outcome")),
+                pl.lit(False).alias("new"),
+                pl.lit(0, pl.UInt32).alias("filled"),
+                pl.lit(False).alias("tagged"),
+            ),
+        ]
+    )
+
+
+def _filled(state: pl.DataFrame, good: pl.DataFrame, changed: pl.DataFrame) -> pl.DataFrame:
+    if changed.is_empty():
+        return state
+    names = [n for n in ATTEMPT if n != "player_id"]
+    more = good.join(changed, on="attempt_id", how="semi").select(
+        "attempt_id", pl.col(names).name.suffix("_more")
+    )
+    return (
+        state.join(more, on="attempt_id", how="left", maintain_order="left")
+        .with_columns(
+            pl.when(pl.col("trip_shot").is_null() & pl.col("trip_shot_more").is_not_null())
+            .then(pl.col("trip_derived_more").fill_null(False))
+            .otherwise(pl.col("trip_derived"))
+            .alias("trip_derived"),
+            *[pl.coalesce(n, f"{n}_more").alias(n) for n in names if n != "trip_derived"],
+        )
+        .select(list(STATE))
+    )
+
+
+def _tags_filled(tags: pl.DataFrame, good: pl.DataFrame, changed: pl.DataFrame) -> pl.DataFrame:
+    if changed.is_empty():
+        return tags
+    more = good.join(changed, on=["attempt_id", "tagger"], how="semi").select(
+        "attempt_id", "tagger", pl.col(list(TAG)).name.suffix("_more")
+    )
+    known_now = pl.col("technique_id").is_null() & pl.col("technique_id_more").is_not_null()
+    return (
+        tags.join(more, on=["attempt_id", "tagger"], how="left", maintain_order="left")
+        .with_columns(
+            pl.when(known_now)
+            .then(pl.coalesce("technique_as_written_more", "technique_as_written"))
+            .otherwise(pl.coalesce("technique_as_written", "technique_as_written_more"))
+            .alias("technique_as_written"),
+            *[pl.coalesce(n, f"{n}_more").alias(n) for n in TAG_COMPARED],
+            *[
+                (pl.col(n).fill_null(False) | pl.col(f"{n}_more").fill_null(False)).alias(n)
+                for n in ("unclear", "adjudicated")
+            ],
+        )
+        .select(list(TAGS))
+    )

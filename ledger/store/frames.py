@@ -1,0 +1,85 @@
+"""Frames into DuckDB and back, without pyarrow.
+
+A frame is handed over by the Arrow C stream it can give by itself; DuckDB reads it where it lies.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import polars as pl
+
+from ledger.store.statements import sql
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+# DuckDB answers an interrupt between statements at the latest: a million rows in one would make a
+# person who stops the import wait.
+PIECE = 100_000
+
+
+class _Stream:
+    """Only the stream of a frame: DuckDB would ask pyarrow for a polars frame itself."""
+
+    def __init__(self, frame: pl.DataFrame) -> None:
+        self._frame = frame
+
+    def __arrow_c_stream__(self, requested_schema: object = None) -> object:
+        return self._frame.__arrow_c_stream__(requested_schema)
+
+
+def _lend(con: DuckDBPyConnection, frames: dict[str, pl.DataFrame]) -> None:
+    # A single row fetched before leaves its statement open, and DuckDB refuses other work meanwhile.
+    con.complete()
+    for name, frame in frames.items():
+        con.register(name, _Stream(frame))
+
+
+def run(
+    con: DuckDBPyConnection,
+    statement: tuple[str, str],
+    values: dict[str, Any] | None = None,
+    **frames: pl.DataFrame,
+) -> None:
+    """Run one named statement with frames lent under their keyword names."""
+    _lend(con, frames)
+    try:
+        con.execute(sql(*statement), values or {})
+    finally:
+        for name in frames:
+            con.unregister(name)
+
+
+def pour(
+    con: DuckDBPyConnection,
+    statement: tuple[str, str],
+    frame: pl.DataFrame,
+    values: dict[str, Any] | None = None,
+) -> None:
+    """Run an insert that reads from `incoming`, in pieces, so that it can be stopped."""
+    for start in range(0, len(frame), PIECE):
+        run(con, statement, values, incoming=frame.slice(start, PIECE))
+
+
+def fetch(
+    con: DuckDBPyConnection,
+    statement: tuple[str, str],
+    values: dict[str, Any] | None = None,
+    **frames: pl.DataFrame,
+) -> pl.DataFrame:
+    """The rows of one named query, with frames lent under their keyword names."""
+    _lend(con, frames)
+    try:
+        return pl.DataFrame(con.sql(sql(*statement), params=values or {}))
+    finally:
+        for name in frames:
+            con.unregister(name)
+
+
+def one(
+    con: DuckDBPyConnection, statement: tuple[str, str], values: dict[str, Any] | None = None
+) -> Any:
+    """The first value of the first row."""
+    rows = con.execute(sql(*statement), values or {}).fetchall()
+    return rows[0][0] if rows else None

@@ -1,0 +1,292 @@
+"""Who a name is: one player, or two of one name.
+
+Within a league one name is one player. Where two teams have the name on one day, or the days of one
+team lie among those of another, there are two people of that name, told apart by their team, and
+the report says so. A move in mid-season (all days of one team before all days of the other) stays
+one player. The days that are in the ledger count as much as those of the file.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import date
+from typing import TYPE_CHECKING
+
+import polars as pl
+
+from ledger.store import frames, journal
+from ledger.store.identity import Found, spread
+from ledger.store.names import written_form
+from ledger.store.statements import sql
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+    from ledger.store.journal import Hand
+
+Days = tuple[date, date] | None
+_MOST = 10
+
+
+@dataclass(slots=True)
+class _Name:
+    """All that is known of one name in one league.
+
+    `owner` has the players there are by team, `free` those without one, `days` first and last day
+    of each team.
+    """
+
+    shown: str
+    owner: dict[int, int] = field(default_factory=dict)
+    free: list[int] = field(default_factory=list)
+    days: dict[int, Days] = field(default_factory=dict)
+    players: list[int] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class Split:
+    """A player of the ledger whose team's records turned out to be another person's."""
+
+    old: int
+    new: int
+    team_id: int
+
+
+def players(
+    con: DuckDBPyConnection, frame: pl.DataFrame, source_id: int, found: Found
+) -> tuple[pl.DataFrame, list[Split]]:
+    """The frame with `player_id` and `person_id`, by `league_id, player, team_id` and `date`.
+
+    New players are added. Splits of players that were there are returned, to be carried out by the
+    caller before anything is matched.
+    """
+    dated = "date" in frame.columns
+    days = [pl.col("date").min().alias("first"), pl.col("date").max().alias("last")]
+    nothing = [pl.lit(None, pl.Date).alias("first"), pl.lit(None, pl.Date).alias("last")]
+    stints = frame.group_by("league_id", "player", "team_id", maintain_order=True).agg(
+        days if dated else nothing
+    )
+    forms = {name: written_form(name) for name in stints["player"].unique().to_list()}
+    known, names = _known(con, stints, forms)
+    number = int(frames.one(con, ("commit/identity", "next_player")))
+    batch: dict[tuple[int, str], dict[int | None, Days]] = defaultdict(dict)
+    for league, player, team, first, last in stints.iter_rows():
+        key = (league, forms[player])
+        names.setdefault(key, _Name(player))
+        batch[key][team] = _hull(batch[key].get(team), (first, last) if first else None)
+    fresh: list[tuple[int, int, str, str]] = []
+    splits: list[Split] = []
+    parted: list[tuple[str, list[int]]] = []
+    placed: dict[tuple[int, str, int | None], int] = {}
+    for key, teams in batch.items():
+        added, split, told = _place(names[key], teams, number)
+        number += len(added)
+        fresh += [(new, key[0], names[key].shown, key[1]) for new in added]
+        splits += split
+        placed |= {(*key, team): names[key].owner[team or 0] for team in teams}
+        if told:
+            parted.append((names[key].shown, told))
+    _say(con, parted, found)
+    persons = dict(zip(known["id"], known["person_id"], strict=True)) if len(known) else {}
+    rows = [
+        (league, player, team, found_as, persons.get(found_as, found_as))
+        for league, player, team in stints.select("league_id", "player", "team_id").iter_rows()
+        for found_as in (placed[league, forms[player], team],)
+    ]
+    shape = {
+        "league_id": pl.Int32,
+        "player": pl.String,
+        "team_id": pl.Int32,
+        "player_id": pl.Int32,
+        "person_id": pl.Int32,
+    }
+    table = pl.DataFrame(rows, schema=shape, orient="row")
+    _store(con, fresh, table, known, forms, source_id)
+    found.count("players", len(fresh))
+    if table.select("league_id", "player").is_duplicated().any() or frame["team_id"].null_count():
+        on = ["league_id", "team_id", "player"]
+        return frame.join(table, on=on, how="left", nulls_equal=True, maintain_order="left"), splits
+    return spread(frame, ["league_id", "player"], table.drop("team_id")), splits
+
+
+def _known(
+    con: DuckDBPyConnection, stints: pl.DataFrame, forms: dict[str, str]
+) -> tuple[pl.DataFrame, dict[tuple[int, str], _Name]]:
+    """Spellings of the leagues' players, and what is known of the names of the batch."""
+    leagues = stints.select("league_id").unique()
+    known = frames.fetch(con, ("commit/identity", "players"), wanted=leagues)
+    wanted = known.filter(pl.col("normal_form").is_in(list(set(forms.values()))))
+    names: dict[tuple[int, str], _Name] = {}
+    if wanted.is_empty():
+        return known, names
+    ids = wanted.select(pl.col("id").alias("player_id")).unique()
+    seen = frames.fetch(con, ("commit/identity", "stints"), wanted=ids)
+    by_player: dict[int, dict[int, Days]] = defaultdict(dict)
+    for player, team, first, last in seen.iter_rows():
+        by_player[player][team] = _hull(
+            by_player[player].get(team), (first, last) if first else None
+        )
+    shown = wanted.sort("id", "as_written").unique(
+        ["league_id", "normal_form", "id"], keep="first", maintain_order=True
+    )
+    for league, player, _, form, written in shown.iter_rows():
+        name = names.setdefault((league, form), _Name(written))
+        name.players.append(player)
+        teams = by_player.get(player, {})
+        if not teams:
+            name.free.append(player)
+        for team, span in teams.items():
+            # The team of live attempts is a player's before a team he only once had.
+            if team not in name.owner or (span and not name.days[team]):
+                name.owner[team], name.days[team] = player, span
+            else:
+                name.days[team] = _hull(name.days[team], span)
+    return known, names
+
+
+def _place(
+    name: _Name, teams: dict[int | None, Days], number: int
+) -> tuple[list[int], list[Split], list[int]]:
+    """Decide whose each team's records are; new players get numbers from `number` on.
+
+    Returns:
+        The new players, players of the ledger that are split, and the teams told apart.
+    """
+    days = dict(name.days)
+    for team, span in teams.items():
+        days[team or 0] = _hull(days.get(team or 0), span)
+    known_teams = [t for t in days if days[t]]
+    added: list[int] = []
+
+    def another() -> int:
+        added.append(number + len(added))
+        return added[-1]
+
+    clash = _overlapping({t: days[t] for t in known_teams})
+    if not clash and len(name.players) <= 1:
+        only = name.players[0] if name.players else another()
+        for team in teams:
+            name.owner.setdefault(team or 0, only)
+        return added, [], []
+    splits = _unpick(name, days, another)
+    told: list[int] = []
+    for team in teams:
+        key = team or 0
+        if key in name.owner:
+            continue
+        if not name.owner and name.free:
+            name.owner[key] = name.free.pop(0)
+        elif key == 0 and len(name.players) == 1:
+            name.owner[key] = name.players[0]
+        else:
+            name.owner[key] = another()
+            told.append(key)
+    apart = bool(added) or bool(splits)
+    return added, splits, sorted({t for t in (*days, *told) if t}) if apart else []
+
+
+def _unpick(name: _Name, days: dict[int, Days], another: Callable[[], int]) -> list[Split]:
+    """Part players of the ledger whose own teams now lie among each other."""
+    splits = []
+    teams_of: dict[int, list[int]] = defaultdict(list)
+    for team, player in name.owner.items():
+        if days.get(team):
+            teams_of[player].append(team)
+    for player, teams in teams_of.items():
+        if len(teams) > 1 and _overlapping({t: days[t] for t in teams}):
+            first = min(teams, key=lambda t: (name.days.get(t) or days[t] or (date.max,))[0])
+            for team in sorted(teams):
+                if team != first:
+                    name.owner[team] = another()
+                    splits.append(Split(player, name.owner[team], team))
+    return splits
+
+
+def _overlapping(days: dict[int, Days]) -> bool:
+    spans = sorted(span for span in days.values() if span)
+    return any(b[0] <= a[1] for a, b in zip(spans, spans[1:], strict=False))
+
+
+def _hull(a: Days, b: Days) -> Days:
+    if a is None or b is None:
+        return a or b
+    return min(a[0], b[0]), max(a[1], b[1])
+
+
+def _say(con: DuckDBPyConnection, parted: list[tuple[str, list[int]]], found: Found) -> None:
+    """Name the first of the names told apart, and count the rest."""
+    if not parted:
+        return
+    listed = frames.fetch(con, ("commit/identity", "team_names"))
+    teams = dict(zip(listed["id"], listed["name"], strict=True))
+    for shown, numbers in parted[:_MOST]:
+        several = " and ".join(teams[n] for n in numbers[:4])
+        found.warnings.append(
+            f"{shown} played for {several} on the same or alternating days: kept as "
+            f"{len(numbers)} players; if they are one, type: offglass same"
+        )
+    if len(parted) > _MOST:
+        found.warnings.append(f"{len(parted) - _MOST} more names are several players likewise")
+
+
+def carry_out(con: DuckDBPyConnection, hand: Hand, splits: list[Split], source_id: int) -> None:
+    """Give the records of each split team to the new player, in the ledger and in what files gave."""
+    for split in splits:
+        move(con, split.old, split.new, split.team_id)
+        journal.record(
+            con, hand.clock, hand.who, "split", table="player", row_id=split.new,
+            field=str(split.team_id), old=split.old, new=split.new, source_id=source_id,
+        )  # fmt: skip
+
+
+def resplit(con: DuckDBPyConnection, source_id: int, *, again: bool) -> None:
+    """Join the players that a source had parted, or part them again, where the days say so."""
+    for new, old, team in frames.fetch(
+        con, ("commit/undo", "splits"), {"source_id": source_id}
+    ).iter_rows():
+        wanted = pl.DataFrame({"player_id": [new, old]}, schema={"player_id": pl.Int32})
+        days: dict[int, Days] = {}
+        for _, number, first, last in frames.fetch(
+            con, ("commit/identity", "stints"), wanted=wanted
+        ).iter_rows():
+            days[number] = _hull(days.get(number), (first, last) if first else None)
+        if _overlapping(days):
+            if again:
+                move(con, old, new, team)
+        elif not again:
+            move(con, new, old, team)
+
+
+def move(con: DuckDBPyConnection, old: int, new: int, team_id: int) -> None:
+    """Make the records of one team another player's."""
+    values = {"old": old, "new": new, "team_id": team_id}
+    for statement in ("move_given", "move_attempts", "move_totals", "move_roster"):
+        text = sql("commit/persons", statement)
+        con.execute(text, {k: v for k, v in values.items() if f"${k}" in text})
+
+
+def _store(
+    con: DuckDBPyConnection,
+    fresh: list[tuple[int, int, str, str]],
+    table: pl.DataFrame,
+    known: pl.DataFrame,
+    forms: dict[str, str],
+    source_id: int,
+) -> None:
+    if fresh:
+        shape = {"id": pl.Int32, "league_id": pl.Int32, "name": pl.String, "normal_form": pl.String}
+        rows = pl.DataFrame(fresh, schema=shape, orient="row")
+        frames.run(con, ("commit/identity", "add_player"), incoming=rows)
+    spelled = table.select("player_id", "league_id", pl.col("player").alias("as_written")).unique(
+        maintain_order=True
+    )
+    if len(known):
+        there = known.select(pl.col("id").alias("player_id"), "as_written")
+        spelled = spelled.join(there, on=["player_id", "as_written"], how="anti")
+    if len(spelled):
+        normal = [forms[name] for name in spelled["as_written"]]
+        spelled = spelled.with_columns(pl.Series("normal_form", normal, dtype=pl.String))
+        statement = ("commit/identity", "add_player_alias")
+        frames.run(con, statement, {"source_id": source_id}, incoming=spelled)

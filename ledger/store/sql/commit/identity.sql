@@ -1,0 +1,120 @@
+-- Names and what they stand for; a league or team declared the same as another stands for that one.
+
+-- name: leagues
+SELECT coalesce(same_as, id) AS id, normal_form, name AS as_written FROM league
+UNION
+SELECT coalesce(l.same_as, l.id), a.normal_form, a.as_written
+FROM league_alias AS a
+JOIN league AS l ON l.id = a.league_id
+ORDER BY ALL;
+
+-- name: teams
+SELECT league_id, coalesce(same_as, id) AS id, normal_form, name AS as_written FROM team
+UNION
+SELECT t.league_id, coalesce(t.same_as, t.id), a.normal_form, a.as_written
+FROM team_alias AS a
+JOIN team AS t ON t.id = a.team_id
+ORDER BY ALL;
+
+-- name: seasons
+SELECT id, normal_form FROM season ORDER BY id;
+
+-- name: next_league
+SELECT coalesce(max(id), 0) + 1 FROM league;
+
+-- name: next_team
+SELECT coalesce(max(id), 0) + 1 FROM team;
+
+-- name: next_season
+SELECT coalesce(max(id), 0) + 1 FROM season;
+
+-- name: next_game
+SELECT coalesce(max(id), 0) + 1 FROM game;
+
+-- name: next_player
+SELECT coalesce(max(id), 0) + 1 FROM player;
+
+-- name: add_league
+INSERT INTO league (id, name, normal_form, same_as) SELECT id, name, normal_form, NULL FROM incoming;
+
+-- name: add_season
+INSERT INTO season (id, label, normal_form, start_year) SELECT id, label, normal_form, start_year FROM incoming;
+
+-- name: add_team
+INSERT INTO team (id, league_id, name, normal_form, same_as)
+SELECT id, league_id, name, normal_form, NULL FROM incoming;
+
+-- name: add_player
+INSERT INTO player (id, league_id, name, normal_form)
+SELECT id, league_id, name, normal_form FROM incoming;
+
+-- name: add_league_alias
+INSERT INTO league_alias (league_id, file_id, as_written, normal_form, source_id)
+SELECT league_id, NULL, as_written, normal_form, $source_id FROM incoming;
+
+-- name: add_team_alias
+INSERT INTO team_alias (team_id, league_id, file_id, as_written, normal_form, source_id)
+SELECT team_id, league_id, NULL, as_written, normal_form, $source_id FROM incoming;
+
+-- name: add_player_alias
+INSERT INTO player_alias (player_id, league_id, file_id, as_written, normal_form, source_id)
+SELECT player_id, league_id, NULL, as_written, normal_form, $source_id FROM incoming;
+
+-- name: games
+SELECT id, league_id, season_id, date, label, home_team_id, away_team_id, stage, video
+FROM game
+WHERE league_id IN (SELECT league_id FROM wanted)
+ORDER BY id;
+
+-- name: add_game
+INSERT INTO game (id, league_id, season_id, date, stage, home_team_id, away_team_id, label, source_id)
+SELECT id, league_id, season_id, date, stage, home_team_id, away_team_id, label, $source_id
+FROM incoming;
+
+-- name: fill_game
+UPDATE game SET home_team_id = f.home_team_id, away_team_id = f.away_team_id, stage = f.stage
+FROM incoming AS f
+WHERE game.id = f.id;
+
+-- name: team_names
+SELECT id, name FROM team ORDER BY id;
+
+-- Every player of some leagues under every spelling; `person_id` joins spellings of one person.
+-- name: players
+SELECT p.league_id, p.id, coalesce(p.same_as, p.id) AS person_id, s.normal_form, s.as_written
+FROM player AS p
+JOIN (
+    SELECT id AS player_id, normal_form, name AS as_written FROM player
+    UNION
+    SELECT player_id, normal_form, as_written FROM player_alias
+) AS s ON s.player_id = p.id
+WHERE p.league_id IN (SELECT league_id FROM wanted)
+ORDER BY ALL;
+
+-- Where and when some players played, by live attempts; removed ones count only where nothing else
+-- says what team a name belonged to.
+-- name: stints
+SELECT
+    a.player_id, coalesce(t.same_as, t.id) AS team_id,
+    min(g.date) FILTER (WHERE NOT a.removed) AS first_day,
+    max(g.date) FILTER (WHERE NOT a.removed) AS last_day
+FROM attempt AS a
+JOIN game AS g ON g.id = a.game_id
+JOIN team AS t ON t.id = a.team_id
+WHERE a.player_id IN (SELECT player_id FROM wanted)
+GROUP BY ALL
+UNION ALL
+SELECT s.player_id, coalesce(t.same_as, t.id), NULL, NULL
+FROM season_total AS s
+JOIN team AS t ON t.id = s.team_id
+WHERE s.player_id IN (SELECT player_id FROM wanted)
+UNION ALL
+SELECT r.player_id, coalesce(t.same_as, t.id), NULL, NULL
+FROM roster AS r
+JOIN team AS t ON t.id = r.team_id
+WHERE r.player_id IN (SELECT player_id FROM wanted);
+
+-- name: names_of_league
+SELECT DISTINCT league_id, name FROM player
+WHERE league_id IN (SELECT league_id FROM wanted)
+ORDER BY ALL;
