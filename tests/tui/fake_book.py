@@ -21,13 +21,7 @@ _WHOLE = frozenset(
     """
     rank made attempts tagged unclear focus_tags start_year players tagged_players
     adopters undecided drawn_players picked_players source rows stored rejected skipped
-    already_there contradicting attempt
-    """.split()  # noqa: SIM905
-)
-_TEXT = frozenset(
-    """
-    player team league season position state how_tagged adopter_since share_why file
-    sha256 kind who when taken_back why technique game more_tags
+    already_there contradicting attempt period order_in_game trip_shot trip_of source_line
     """.split()  # noqa: SIM905
 )
 _SHARES = frozenset(
@@ -36,6 +30,7 @@ _SHARES = frozenset(
     coverage least_share most_share
     """.split()  # noqa: SIM905
 )
+_NUMBERS = _SHARES | {"expected_rank", "clock_s", "release_angle_deg", "video_s"}
 RANKING = tuple(
     """
     rank player team league season made attempts raw_rate raw_low raw_high shrunken_rate
@@ -68,7 +63,9 @@ SOURCES = tuple(
 )
 ATTEMPTS = tuple(
     """
-    attempt date game player team made technique source
+    attempt league season date game team opponent player period clock_s order_in_game shot trip_shot
+    trip_of made technique taggers miss_depth miss_side rebound_by rebound_zone release_angle_deg
+    video video_s picked_for note source source_line
     """.split()  # noqa: SIM905
 )
 
@@ -86,11 +83,11 @@ def part(columns: Sequence[str], rows: Sequence[Mapping[str, Any]]) -> Part:
     """A part with described columns; a column a row does not give is empty."""
 
     def kind(name: str) -> ColumnType:
-        if name in _WHOLE:
-            return "integer"
         if name in ("date", "made") and columns is ATTEMPTS:
             return "date" if name == "date" else "boolean"
-        return "string" if name in _TEXT else "number"
+        if name in _WHOLE:
+            return "integer"
+        return "number" if name in _NUMBERS else "string"
 
     described = tuple(
         Column(c, c.replace("_", " "), kind(c), "share" if c in _SHARES else "", f"what {c} means")

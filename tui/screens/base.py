@@ -33,6 +33,7 @@ class RoomScreen(Screen[None]):
         super().__init__()
         self.jobs: list[Job] = []
         self._news = ""
+        self._troubled = False
         self._looking_up: Job | None = None
 
     # -- composing -------------------------------------------------------------------------
@@ -88,10 +89,19 @@ class RoomScreen(Screen[None]):
 
     # -- news ------------------------------------------------------------------------------
 
-    def tell(self, line: str) -> None:
-        """Say something in the line above the keys; empty takes the line away."""
+    def tell(self, line: str, *, trouble: bool = False) -> None:
+        """Say something in the line above the keys; empty takes the line away.
+
+        Trouble goes away by itself when the next answer comes.
+        """
         self._news = line
+        self._troubled = trouble
         self._show_status(line)
+
+    def trouble_is_over(self) -> None:
+        """Take away what was said about trouble."""
+        if self._troubled:
+            self.tell("")
 
     def _show_status(self, line: str) -> None:
         status = self.query_one("#status", Words)
@@ -132,13 +142,13 @@ class RoomScreen(Screen[None]):
         self.jobs.remove(job)
         if message.busy:
             self.set_timer(_BUSY_AGAIN_S, self._try_again)
-            self.tell(f"{message.line} (trying again every {_BUSY_AGAIN_S:.0f} s)")
+            self.tell(f"{message.line} (trying again every {_BUSY_AGAIN_S:.0f} s)", trouble=True)
             self.failed(job, message.line)
             return
         if job.kind == "undo" and not job.about["yes"] and not job.about["again"]:
             self._second_yes(job, message.line)
             return
-        self.tell(message.line)
+        self.tell(message.line, trouble=True)
         self.failed(job, message.line)
 
     def failed(self, job: Job, line: str) -> None:
@@ -166,7 +176,7 @@ class RoomScreen(Screen[None]):
                 self.program.session.stop(job)
                 if job.since is None:
                     self.jobs.remove(job)
-        self.tell("stopped; r reads again")
+        self.tell("stopped; r reads again", trouble=True)
 
     def action_contents(self) -> None:
         self.program.show("contents")

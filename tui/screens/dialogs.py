@@ -54,6 +54,16 @@ class TextDialog(Dialog[None]):
                 yield Words(*self._paragraphs)
             yield Words("esc closes", classes="label-line")
 
+    def on_mount(self) -> None:
+        self._fit()
+
+    def on_resize(self) -> None:
+        super().on_resize()
+        self._fit()
+
+    def _fit(self) -> None:
+        self.query_one("#text").styles.max_height = max(3, self.app.size.height - 5)
+
     def action_go(self, lines: int) -> None:
         self.query_one("#text", VerticalScroll).scroll_relative(y=lines, animate=False)
 

@@ -14,7 +14,7 @@ from tui import figures
 from tui.actions import bindings_of
 from tui.screens.base import RoomScreen
 from tui.screens.completion import PathSuggester, entries
-from tui.screens.dialogs import ChoiceDialog, PromptDialog
+from tui.screens.dialogs import ChoiceDialog, PromptDialog, TextDialog
 from tui.session import Job
 from tui.widgets.lines import Words
 from tui.widgets.rows import Row, RowsView, ShownColumn
@@ -51,7 +51,7 @@ class IntakeScreen(RoomScreen):
             yield Words("file", classes="label")
             yield Input(id="path", suggester=PathSuggester(), select_on_focus=False,
                         placeholder="type a path; → completes; enter checks it")  # fmt: skip
-        yield Words(id="entries")
+        yield Words(id="entries", classes="hidden")
         yield Words(classes="headline", id="result")
         yield Words(classes="notes", id="columns")
         yield RowsView(id="rows")
@@ -76,7 +76,12 @@ class IntakeScreen(RoomScreen):
         """Show how the path could go on."""
         found = entries(event.value) if event.value else []
         names = [Path(f).name + ("/" if f.endswith("/") else "") for f in found]
-        self.query_one("#entries", Words).say("   ".join(names))
+        self._say_entries("   ".join(names))
+
+    def _say_entries(self, words: str) -> None:
+        line = self.query_one("#entries", Words)
+        line.say(words)
+        line.set_class(not words, "hidden")
 
     @on(Input.Submitted, "#path")
     def check(self, event: Input.Submitted) -> None:
@@ -93,7 +98,7 @@ class IntakeScreen(RoomScreen):
         self.tell("")
         self._reading = self._report = None
         self._stored = False
-        self.query_one("#entries", Words).say("")
+        self._say_entries("")
         self.query_one("#result", Words).say(f"checking {self._path.name} …")
         self.query_one("#columns", Words).say("")
         session = self.program.session
@@ -109,10 +114,7 @@ class IntakeScreen(RoomScreen):
         self._refused_shown = reading.rejects.height > 0
         mapped = [f"{c} → {f}" for c, f in reading.mapping.items() if c != f]
         same = [c for c, f in reading.mapping.items() if c == f]
-        unused = [c for c in reading.columns if c not in reading.mapping]
         lines = [f"Columns: {', '.join([*mapped, *same])}"]
-        if unused:
-            lines.append(f"Not used: {', '.join(unused)}")
         lines += list(reading.warnings)
         self.query_one("#columns", Words).say(*lines)
         self._list()
@@ -166,6 +168,14 @@ class IntakeScreen(RoomScreen):
         self.tell(f"shown are {what}")
 
     # -- actions ---------------------------------------------------------------------------
+
+    def action_row(self) -> None:
+        row = self.query_one(RowsView).chosen()
+        if row is None:
+            self.tell("there is no row")
+            return
+        lines = [f"{name}: {figures.cell(value)}" for name, value in row.items()]
+        self.app.push_screen(TextDialog(f"Line {row['line']}", lines))
 
     def action_path(self) -> None:
         self.query_one("#path", Input).focus()

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from ledger.questions.answer import Answer, Column
 
 _NUMBERS = ("count", "rank", "made_of")
+# Figures are never cut: half a number is a wrong one.
+_LEAST = {"state": 11, **dict.fromkeys(_NUMBERS, 28)}
 
 
 def columns_of(answer: Answer) -> tuple[ShownColumn, ...]:
@@ -62,7 +64,7 @@ def _laid_out(answer: Answer, shown: Shown) -> list[ShownColumn]:
         ShownColumn(
             shown.title,
             words_of,
-            least=min(8, max(4, len(shown.title))) if shown.kind != "rank" else 1,
+            least=_LEAST.get(shown.kind, min(8, max(4, len(shown.title)))),
             most=28,
             right=shown.kind in _NUMBERS,
             drop=_drop(answer, shown),
@@ -93,7 +95,7 @@ def _own(column: Column, place: int) -> ShownColumn:
     return ShownColumn(
         column.title,
         words,
-        least=4,
+        least=28 if column.type in ("integer", "number") else 4,
         most=28,
         right=column.type in ("integer", "number"),
         drop=place,

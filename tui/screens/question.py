@@ -23,6 +23,8 @@ from tui.widgets.lines import Words
 from tui.widgets.rows import Row, RowsView, ShownColumn
 
 if TYPE_CHECKING:
+    import polars as pl
+
     from ledger.questions.answer import Answer
 
 
@@ -100,7 +102,7 @@ class QuestionScreen(MeaningScreen):
     def done_ask(self, job: Job, answer: Answer) -> None:
         """The answer has come."""
         self.answer = answer
-        self.tell("")
+        self.trouble_is_over()
         self.query_one("#sentence", Words).say(self.sentence(self.program.meant.now, answer))
         self.query_one("#headline", Words).say(answer.headline)
         self.query_one("#notes", Words).say(*answer.notes)
@@ -108,9 +110,14 @@ class QuestionScreen(MeaningScreen):
 
     def show_answer(self, answer: Answer) -> None:
         """Show rows and picture."""
+        columns = self.columns_of(answer)
         self.rows.show(
-            answer.frame, self.columns_of(answer), identity=self.identity, marked=self.is_marked
+            self.frame_of(answer), columns, identity=self.identity, marked=self.is_marked
         )
+
+    def frame_of(self, answer: Answer) -> pl.DataFrame:
+        """The rows in the order they are first shown."""
+        return answer.frame
 
     def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
         """The columns of the table."""

@@ -9,6 +9,8 @@ from tui.cohorts import Meant
 from tui.screens.question import QuestionScreen
 
 if TYPE_CHECKING:
+    import polars as pl
+
     from ledger.questions.answer import Answer
 
 
@@ -24,10 +26,8 @@ class SourcesScreen(QuestionScreen):
     def sentence(self, meant: Meant, answer: Answer | None) -> str:
         return "All sources of the ledger, the last first"
 
-    def show_answer(self, answer: Answer) -> None:
-        super().show_answer(answer)
-        if self.rows.cursor == 0:
-            self.rows.order_by("source", falling=True)
+    def frame_of(self, answer: Answer) -> pl.DataFrame:
+        return answer.frame.sort("source", descending=True)
 
     def action_undo(self) -> None:
         row = self.rows.chosen()

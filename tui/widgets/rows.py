@@ -350,14 +350,21 @@ def _number(value: Any) -> float | None:
 def _shared(columns: list[ShownColumn], natural: dict[int, int], cells: int) -> list[int]:
     """Cells for each column: cut where there are too few, the drawing widened with the rest."""
     wide = [natural[id(c)] for c in columns]
+    bearable = [_bearable(c, w) for c, w in zip(columns, wide, strict=True)]
+    least = [min(c.least, w) for c, w in zip(columns, wide, strict=True)]
     over = sum(w + 1 for w in wide) + 1 - cells
-    while over > 0:
-        spare = [w - min(c.least, w) for w, c in zip(wide, columns, strict=True)]
-        most = max(range(len(wide)), key=lambda i: spare[i], default=-1)
-        if most < 0 or spare[most] == 0:
-            break
-        wide[most] -= 1
-        over -= 1
+    # What can leave is cut before what cannot, and nothing is cut to its least before it must.
+    for floor, every in ((bearable, False), (bearable, True), (least, True)):
+        while over > 0:
+            spare = [
+                w - f if every or c.drop else 0
+                for w, f, c in zip(wide, floor, columns, strict=True)
+            ]
+            most = max(range(len(wide)), key=spare.__getitem__, default=-1)
+            if most < 0 or spare[most] <= 0:
+                break
+            wide[most] -= 1
+            over -= 1
     for i, column in enumerate(columns):
         if column.interval is not None and over < 0:
             more = min(-over, column.most - wide[i])

@@ -1,0 +1,224 @@
+"""The registry, the settings, the colours, the sizes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.tui.driving import press, rest, running, status_of, text_of
+from tui import actions
+from tui.actions import ACTIONS, ALL, actions_of, bindings_of, key_name, last_line, with_layouts
+from tui.app import _SCREENS
+from tui.screens.question import QuestionScreen
+from tui.settings import Settings, fresh_text, read_settings
+from tui.styles.themes import LEVELS, PLAIN
+from tui.widgets.lines import KeysLine
+
+KINDS = {**{n: c for n, c in _SCREENS.items()}, "question": QuestionScreen}
+
+
+def test_every_screen_has_the_methods_of_its_actions() -> None:
+    for kind, screen in KINDS.items():
+        for action in actions_of(kind):
+            assert callable(getattr(screen, f"action_{action.id}", None)), (kind, action.id)
+
+
+@pytest.mark.parametrize("kind", ALL)
+def test_no_key_of_a_screen_does_two_things(kind: str) -> None:
+    keys = [key for action in actions_of(kind) for key in action.keys]
+    assert len(keys) == len(set(keys))
+    bound = [k for b in bindings_of(kind) for k in b.key.split(",")]  # type: ignore[union-attr]
+    assert len(bound) == len(set(bound))
+
+
+def test_every_letter_has_a_key_beside_it_that_all_keyboards_have() -> None:
+    everywhere = {"enter", "escape", "backspace", *(f"f{n}" for n in range(1, 13)), *"0123456789"}
+    for action in ACTIONS:
+        assert any(key in everywhere for key in action.keys), action.id
+
+
+@pytest.mark.parametrize(("key", "same"), [("f", "аφㄹ"), ("x", "чχㅌ"), ("q", "йㅂ"), ("Y", "Н")])
+def test_the_same_physical_key_works_under_other_layouts(key: str, same: str) -> None:
+    assert set(same) <= set(with_layouts((key,)))
+
+
+async def test_a_cyrillic_key_changes_the_attempts() -> None:
+    from tui.screens.cohort import CohortEditor
+
+    async with running(show="ranking") as (app, pilot, _):
+        await press(pilot, "а")
+        assert isinstance(app.screen, CohortEditor)
+
+
+@pytest.mark.parametrize("cells", [40, 80, 120, 200])
+@pytest.mark.parametrize("kind", ALL)
+def test_the_last_line_fits_and_always_shows_help_and_quit(kind: str, cells: int) -> None:
+    pairs = last_line(kind, cells)
+    assert sum(len(k) + len(w) + 4 for k, w in pairs) <= cells + 3
+    assert {("?", "keys"), ("q", "quit")} <= set(pairs)
+
+
+def test_every_question_of_the_ledger_is_on_the_contents() -> None:
+    from ledger.questions.registry import QUESTIONS
+    from tui.app import listed_questions
+
+    assert [q.name for q in listed_questions()] == [n for n in QUESTIONS if n != "sources"]
+    for name, room in KINDS.items():
+        if name in QUESTIONS:
+            assert room.heading == QUESTIONS[name].title
+
+
+def test_orders_and_rows_that_can_be_chosen_are_those_of_the_ledger() -> None:
+    from ledger.questions.registry import QUESTIONS
+    from tui.screens import ranking, uptake
+
+    options = {o.name: o for o in QUESTIONS["ranking"].options}
+    assert tuple(n for n, _ in ranking.RankingScreen.orders) == options["order"].choices
+    assert tuple(n for n, _ in ranking._BY) == options["by"].choices
+    by = next(o for o in QUESTIONS["uptake"].options if o.name == "by")
+    assert tuple(n for n, _ in uptake._BY) == by.choices
+
+
+# -- settings --------------------------------------------------------------------------------
+
+
+def test_a_fresh_settings_file_changes_nothing(tmp_path: Path) -> None:
+    path = tmp_path / "terminal.toml"
+    path.write_text(fresh_text(), encoding="utf-8")
+    assert read_settings(path) == Settings()
+    every = "\n".join(line.removeprefix("# ") for line in fresh_text().splitlines()[1:])
+    path.write_text(every, encoding="utf-8")
+    read = read_settings(path)
+    assert read.trouble == ""
+    assert read.keys == {a.id: a.keys for a in ACTIONS}
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("theme = 'pink'", "theme is one of dark, light, plain"),
+        ("colour = 1", "no setting is called 'colour'"),
+        ("[keys]\nfly = 'z'", "no action is called 'fly'"),
+        ("[keys]\nexport = 3", "export takes one or more keys"),
+        ("[keys]\nexport = 'z'\ncopy = 'z'", "share a key"),
+        ("keys = 3", "[keys] holds lines"),
+        ("theme = ", "the usual settings are used"),
+        ("mouse = 'no'", "mouse is true or false"),
+    ],
+)
+def test_a_wrong_setting_is_one_line_and_the_rest_is_used(
+    text: str, said: str, tmp_path: Path
+) -> None:
+    path = tmp_path / "terminal.toml"
+    path.write_text(text, encoding="utf-8")
+    settings = read_settings(path)
+    assert said in settings.trouble
+    assert "\n" not in settings.trouble
+    assert settings.theme == "dark"
+
+
+def test_a_missing_settings_file_is_no_trouble(tmp_path: Path) -> None:
+    assert read_settings(tmp_path / "none.toml") == Settings()
+
+
+async def test_a_key_of_the_settings_replaces_the_usual_one() -> None:
+    settings = Settings(keys={"contents": (key_name("z"),), "help": (key_name(","),)})
+    async with running(show="ranking", settings=settings) as (app, pilot, _):
+        await press(pilot, "c")
+        assert app.screen.__class__.__name__ == "RankingScreen"
+        assert ", keys" in app.screen.query_one(KeysLine).render_line(0).text
+        await press(pilot, "z")
+        assert app.screen.__class__.__name__ == "ContentsScreen"
+
+
+async def test_trouble_with_the_settings_is_said() -> None:
+    async with running(settings=Settings(trouble="terminal.toml: theme is wrong")) as (app, _, _b):
+        assert "theme is wrong" in status_of(app)
+
+
+# -- colours ---------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("theme", ["dark", "light"])
+@pytest.mark.parametrize("keys", [(), ("f",), ("x",), ("p",), ("o",)])
+async def test_every_colour_is_one_of_the_cube(theme: str, keys: tuple[str, ...]) -> None:
+    async with running(show="ranking", settings=Settings(theme=theme)) as (app, pilot, _):
+        await press(pilot, *keys)
+        for strip in app.screen._compositor.render_strips():
+            for segment in strip:
+                style = segment.style
+                for color in (style.color, style.bgcolor) if style else ():
+                    if color is not None and color.triplet is not None:
+                        assert set(color.triplet) <= set(LEVELS), color
+
+
+@pytest.mark.parametrize("room", ["contents", "ranking", "uptake"])
+async def test_without_colour_nothing_is_coloured_and_the_chosen_row_is_seen(room: str) -> None:
+    async with running(show=room, settings=Settings(theme="plain")) as (app, _, _book):
+        segments = [s for strip in app.screen._compositor.render_strips() for s in strip]
+        assert all(not s.style or s.style.color is None for s in segments)
+        assert all(not s.style or s.style.bgcolor is None for s in segments)
+        assert any(s.style and s.style.reverse for s in segments)
+
+
+async def test_no_color_in_the_environment_is_respected(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    async with running(show="ranking") as (app, _, _book):
+        assert app.theme == PLAIN
+
+
+# -- sizes -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("room", ALL[:4] + ("intake", "sources"))
+async def test_a_window_that_is_too_small_says_so_and_comes_back(room: str) -> None:
+    async with running(show=room) as (app, pilot, _):
+        before = text_of(app)
+        await pilot.resize_terminal(39, 11)
+        await rest(pilot)
+        assert text_of(app).strip() == "offglass needs 40×12 cells; this window\nhas 39×11"
+        await pilot.resize_terminal(80, 24)
+        await rest(pilot)
+        assert text_of(app) == before
+
+
+async def test_resizing_keeps_the_chosen_row_in_view() -> None:
+    async with running(show="ranking", size=(120, 40)) as (app, pilot, _):
+        await press(pilot, *["down"] * 20)
+        await pilot.resize_terminal(40, 12)
+        await rest(pilot)
+        assert "▸" in text_of(app)
+
+
+async def test_the_cohort_is_shared_by_all_screens() -> None:
+    async with running(show="ranking") as (app, pilot, _):
+        await press(pilot, "f", "type:Halma League", "enter", "c", "2")
+        assert "Free throws in Halma League" in text_of(app)
+        await press(pilot, "backspace")
+        assert "Free throws in all leagues" in text_of(app)
+
+
+async def test_a_wrong_day_in_the_editor_is_told_and_nothing_is_lost() -> None:
+    async with running(show="ranking") as (app, pilot, _):
+        await press(pilot, "f", "type:Halma League", *["tab"] * 7, "type:yesterday", "enter")
+        text = text_of(app)
+        assert "takes a day such as 2024-10-31" in text
+        assert "Halma League" in text
+
+
+async def test_a_file_that_is_there_is_not_replaced_by_one_enter(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "ranking.png").write_text("mine", encoding="utf-8")
+    async with running(show="ranking") as (app, pilot, _):
+        await press(pilot, "x", "enter")
+        assert "is there already" in text_of(app)
+        assert (tmp_path / "ranking.png").read_text(encoding="utf-8") == "mine"
+        await press(pilot, "enter")
+        assert (tmp_path / "ranking.png").read_text(encoding="utf-8") == "picture"
+
+
+def test_actions_are_named_once() -> None:
+    assert len(actions.BY_ID) == len(ACTIONS)

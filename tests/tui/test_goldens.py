@@ -1,0 +1,68 @@
+"""Each screen as text, at three sizes.
+
+`OFFGLASS_RENEW_GOLDENS=1 pytest tests/tui/test_goldens.py` writes the files anew; read the
+difference before it is committed.
+"""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+from tests.tui.driving import press, rest, running, text_of
+
+GOLDENS = Path(__file__).parent / "goldens"
+SIZES = ((80, 24), (120, 36), (40, 12))
+ROOMS = ("contents", "ranking", "adopters", "uptake", "sources", "attempts")
+
+
+def compare(name: str, text: str) -> None:
+    path = GOLDENS / f"{name}.txt"
+    if os.environ.get("OFFGLASS_RENEW_GOLDENS"):
+        path.parent.mkdir(exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    assert text == path.read_text(encoding="utf-8"), f"{path.name} differs"
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda s: f"{s[0]}x{s[1]}")
+@pytest.mark.parametrize("room", ROOMS)
+async def test_a_screen_reads_as_it_did(room: str, size: tuple[int, int]) -> None:
+    async with running(size=size, show=room) as (app, _, _book):
+        compare(f"{room}-{size[0]}x{size[1]}", text_of(app))
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda s: f"{s[0]}x{s[1]}")
+async def test_a_checked_file_reads_as_it_did(
+    size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    write_attempts(tmp_path / "new.csv")
+    async with running(size=size, show="intake") as (app, pilot, _):
+        await press(pilot, "type:new.csv", "enter")
+        await rest(pilot)
+        compare(f"intake-{size[0]}x{size[1]}", text_of(app))
+
+
+@pytest.mark.parametrize("key", ["f", "question_mark", "x", "o", "enter"])
+async def test_a_window_over_a_screen_reads_as_it_did(
+    key: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir("/")
+    monkeypatch.setattr("tui.app.settings_path", lambda: Path("terminal.toml"))
+    async with running(show="ranking") as (app, pilot, _):
+        await press(pilot, key)
+        compare(f"ranking-{key}", text_of(app))
+
+
+def write_attempts(path: Path) -> None:
+    """A small file of attempts: three good rows, one refused."""
+    path.write_text(
+        "league,season,date,game,team,player,made,technique,shoe\n"
+        "Halma League,2024-25,2024-11-02,R1,Skerry,Ilvo Tarn,yes,board,44\n"
+        "Halma League,2024-25,2024-11-02,R1,Skerry,Ilvo Tarn,no,board,44\n"
+        "Halma League,2024-25,2024-11-32,R1,Skerry,Bram Oselo,yes,straight,45\n"
+        "Halma League,2024-25,2024-11-02,R1,Skerry,Bram Oselo,yes,straight,45\n",
+        encoding="utf-8",
+    )

@@ -1,0 +1,146 @@
+"""The one holder of the ledger: its thread, its order, stopping, letting go, trouble."""
+
+from __future__ import annotations
+
+import asyncio
+import threading
+
+import pytest
+
+from tests.tui.driving import press, rest, running, status_of, text_of
+from tests.tui.fake_book import FakeBook
+from tui import session as session_module
+from tui.screens import base
+
+
+async def test_every_query_runs_in_one_thread_that_is_not_the_screens() -> None:
+    async with running(show="ranking") as (_, _pilot, book):
+        assert len(book.threads) == 1
+        assert threading.get_ident() not in book.threads
+
+
+async def test_the_ledger_is_closed_at_the_end() -> None:
+    async with running() as (_, _pilot, book):
+        assert not book.closed
+    assert book.closed
+
+
+async def test_the_ledger_is_let_go_when_nothing_is_asked(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(session_module, "IDLE_S", 0.05)
+    async with running() as (_, pilot, book):
+        await asyncio.sleep(0.3)
+        assert [name for name, _ in book.calls].count("release") == 1
+        await press(pilot, "1")
+        await asyncio.sleep(0.3)
+        assert [name for name, _ in book.calls].count("release") == 2
+
+
+async def test_a_busy_ledger_is_one_line_and_is_asked_again(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(base, "_BUSY_AGAIN_S", 0.1)
+    book = FakeBook()
+    async with running(book, show="ranking") as (app, pilot, _):
+        book.busy = True
+        await press(pilot, "r")
+        assert "held by Mira" in status_of(app)
+        assert "Ilvo Tarn" in text_of(app)
+        book.busy = False
+        await asyncio.sleep(0.3)
+        await rest(pilot)
+        assert status_of(app) == ""
+        assert "Tarn is first" in text_of(app)
+
+
+async def test_a_query_can_be_stopped_and_asked_again() -> None:
+    book = FakeBook()
+    async with running(book) as (app, pilot, _):
+        book.hold = threading.Event()
+        await pilot.press("1")
+        await asyncio.sleep(0.1)
+        assert "counting" in text_of(app)
+        await press(pilot, "escape")
+        assert ("interrupt", None) in book.calls
+        assert "stopped" in status_of(app)
+        assert app.screen.__class__.__name__ == "RankingScreen"
+        book.hold = None
+        await press(pilot, "r")
+        assert "Tarn is first" in text_of(app)
+
+
+async def test_long_work_shows_that_it_runs() -> None:
+    book = FakeBook()
+    async with running(book) as (app, pilot, _):
+        book.hold = threading.Event()
+        await pilot.press("1")
+        await asyncio.sleep(1.2)
+        assert "counting: 1 s; esc stops it" in status_of(app)
+        book.hold.set()
+        await rest(pilot)
+        assert status_of(app) == ""
+
+
+async def test_leaving_while_a_query_runs_stops_it_and_closes_the_ledger() -> None:
+    book = FakeBook()
+    async with running(book) as (_, pilot, _book):
+        book.hold = threading.Event()
+        await pilot.press("1")
+        await asyncio.sleep(0.05)
+        await pilot.press("q")
+    assert book.closed
+
+
+async def test_only_the_last_of_several_cohorts_is_answered() -> None:
+    book = FakeBook()
+    async with running(book, show="ranking") as (app, pilot, _):
+        book.hold = threading.Event()
+        for order in ("2", "3", "4"):
+            await pilot.press("o", order)
+        book.hold.set()
+        await rest(pilot)
+        assert app.screen.answer.asked["order"] == "made"  # type: ignore[attr-defined]
+        held = [what[3] for name, what in book.calls if name == "ask"][-2:]
+        assert {"order": "low"} not in held
+
+
+async def test_a_fault_of_the_program_is_a_line_and_no_end() -> None:
+    book = FakeBook()
+    async with running(book, show="ranking") as (app, pilot, _):
+
+        def broken(*_: object, **__: object) -> None:
+            raise ZeroDivisionError("division by zero")
+
+        book.ask = broken  # type: ignore[assignment, method-assign]
+        await press(pilot, "r")
+        assert "a fault of the program (ZeroDivisionError" in status_of(app)
+
+
+async def test_an_empty_ledger_says_what_to_do() -> None:
+    async with running(FakeBook(empty=True)) as (app, _, _book):
+        assert "The ledger is empty." in text_of(app)
+        assert "i brings in a file" in text_of(app)
+
+
+async def test_headlines_come_after_what_the_user_waits_for() -> None:
+    book = FakeBook()
+    async with running(book) as (app, pilot, _):
+        book.hold = threading.Event()
+        app.ledger_changed()
+        await pilot.press("r", "1")
+        await asyncio.sleep(0.05)
+        book.hold.set()
+        await rest(pilot)
+        asked = [what[0] for name, what in book.calls if name == "ask"]
+        # One headline was under way; the chosen question goes before the rest of them.
+        assert "ranking" in asked[-3:-1]
+
+
+async def test_other_screens_ask_anew_after_a_change() -> None:
+    async with running(show="ranking") as (app, pilot, book):
+        before = sum(name == "ask" for name, _ in book.calls)
+        await press(pilot, "u", "y")
+        assert ("undo", (2, False, False)) in book.calls
+        assert "source 2 is taken back" in status_of(app)
+        assert sum(name == "ask" for name, _ in book.calls) >= before + 2
