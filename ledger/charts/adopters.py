@@ -24,11 +24,14 @@ def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart:
     rows = answer.main.rows()
     judged = sorted((r for r in rows if r.get("state") in _ORDER), key=_place)
     undecided = sorted((r for r in rows if r.get("state") == "undecided"), key=_place)
-    untagged = len(rows) - len(judged) - len(undecided)
+    untagged = sum(r.get("state") == "untagged" for r in rows)
+    refused = len(rows) - len(judged) - len(undecided) - untagged
+    several = len({r.get("season") for r in rows}) > 1
+    noun = "player-season" if several else "player"
     if not judged and not undecided:
-        return blank(answer, theme, size, "No player has been watched: nothing to draw.")
+        return blank(answer, theme, size, "No player here has been watched: nothing to draw.")
     top, rest = _share_out(judged, undecided, size.rows)
-    columns = ["team", *(["season"] if len({r.get("season") for r in rows}) > 1 else [])]
+    columns = ["season", "team"] if several else ["team"]
     roomy = size.width > 800
     groups = []
     if top:
@@ -44,14 +47,15 @@ def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart:
         keys=state_keys({str(r["state"]) for r in (*top, *rest)}, theme),
         foot=46,
         caption=caption.sentences(
-            caption.first_of(len(top), len(judged), "judged players"),
-            caption.first_of(len(rest), len(undecided), "players who cannot be called"),
-            f"{wording.counted(untagged, 'player')} never watched: not drawn." if untagged else "",
+            caption.first_of(len(top), len(judged), f"judged {noun}s"),
+            caption.first_of(len(rest), len(undecided), f"{noun}s that cannot be called"),
+            f"{wording.counted(untagged, noun)} never watched: not drawn." if untagged else "",
+            f"{wording.counted(refused, noun)} not judged: not drawn." if refused else "",
             "Lines: 95 % intervals.",
             "The season beside a player: he did it by then at the latest."
             if not roomy and any(r.get("adopter_since") for r in top)
             else "",
-            caption.counted(rows, "player"),
+            caption.counted(rows, noun),
             caption.studied(answer),
             caption.source(answer),
             *answer.notes,

@@ -114,7 +114,7 @@ class Painter:
         if "error" in reply:
             raise UseError(f"the picture cannot be drawn: {reply['error']}")
         if "bytes" not in reply or len(picture) < reply["bytes"]:
-            raise _GoneError(None if late.is_set() else process.wait(), limit)
+            raise _GoneError(None if late.is_set() else _ended(process), limit)
         return picture
 
     def _drop(self) -> None:
@@ -132,6 +132,15 @@ class Painter:
         except subprocess.TimeoutExpired:
             process.kill()
             process.wait()
+
+
+def _ended(process: subprocess.Popen[bytes]) -> int:
+    """The exit code of a process that has stopped answering sense."""
+    try:
+        return process.wait(timeout=2.0)
+    except subprocess.TimeoutExpired:
+        process.kill()
+        return process.wait()
 
 
 class _GoneError(Exception):

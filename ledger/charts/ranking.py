@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from typing import Any
 
 import altair as alt
@@ -36,10 +37,13 @@ def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart:
     by = _by(answer, rows)
     noun, nouns = _NOUNS[by]
     shown = rows[: size.rows]
-    places = _places(rows)
+    places = _places(rows)[: len(shown)]
     several = len({r.get("league") for r in rows}) > 1
     stated = by.startswith("player") and any(r.get("state") for r in rows)
-    dots = tuple(_dot(r, by, places, several=several, stated=stated) for r in shown)
+    dots = tuple(
+        _dot(r, by, place, several=several, stated=stated)
+        for r, place in zip(shown, places, strict=True)
+    )
     raw = all(r.get("shrunken_rate") is None for r in shown)
     mixed = not raw and any(r.get("shrunken_rate") is None for r in shown)
     states = {d.state for d in dots if d.state}
@@ -71,16 +75,18 @@ def _by(answer: Answer, rows: list[Row]) -> str:
     return "team" if any(r.get("team") for r in rows) else "league-season"
 
 
-def _places(rows: list[Row]) -> dict[Any, str]:
-    ranks = [r.get("rank") for r in rows]
-    return {
-        rank: f"{rank}=" if ranks.count(rank) > 1 and not str(rank).endswith("=") else str(rank)
-        for rank in set(ranks)
-        if rank is not None
-    }
+def _places(rows: list[Row]) -> list[str]:
+    """Ranks as shown, row by row; one that several rows share has a sign."""
+    shared = Counter(r.get("rank") for r in rows)
+    places = []
+    for row in rows:
+        rank = row.get("rank")
+        plain = "" if rank is None else f"{rank}{'=' if shared[rank] > 1 else ''}"
+        places.append(safe(str(row.get("rank_shown") or plain)))
+    return places
 
 
-def _dot(row: Row, by: str, places: dict[Any, str], *, several: bool, stated: bool) -> Dot:
+def _dot(row: Row, by: str, place: str, *, several: bool, stated: bool) -> Dot:
     shrunken = row.get("shrunken_rate")
     value, low, high = shrunken, row.get("low"), row.get("high")
     if shrunken is None:
@@ -93,7 +99,7 @@ def _dot(row: Row, by: str, places: dict[Any, str], *, several: bool, stated: bo
         figure = caption.figure(made, attempts, value, low, high)
     name, second = _names(row, by, several)
     return Dot(
-        place=places.get(row.get("rank"), ""),
+        place=place,
         name=name,
         second=second,
         value=value,

@@ -205,7 +205,7 @@ def looks(
     return {
         name: Look(
             colour=theme.series[place % count],
-            shape=SERIES_SHAPES[(place + place // count) % len(SERIES_SHAPES)],
+            shape=SERIES_SHAPES[(place % count + place // count) % len(SERIES_SHAPES)],
         )
         for name, place in placed.items()
     }

@@ -13,20 +13,25 @@ import polars as pl
 
 from ledger.questions.answer import Answer, Column, ColumnType, LedgerFacts, Part
 
-RANKING = (
+
+def _columns(names: str) -> tuple[str, ...]:
+    return tuple(names.split())
+
+
+RANKING = _columns(
     "rank player team league season made attempts raw_rate raw_low raw_high shrunken_rate low high"
     " top_n_chance expected_rank state focus_share tagged coverage"
-).split()
-ADOPTERS = (
+)
+ADOPTERS = _columns(
     "player team league season attempts tagged coverage unclear focus_tags share low high state"
     " more_tags how_tagged adopter_since"
-).split()
-UPTAKE = (
+)
+UPTAKE = _columns(
     "league team position season start_year attempts tagged coverage players tagged_players"
     " adopters undecided drawn_players picked_players share low high share_why least_share"
     " most_share"
-).split()
-FORECAST = "league start_year share low high why".split()
+)
+FORECAST = _columns("league start_year share low high why")
 
 _TEXT = {
     *("player", "team", "league", "season", "position", "state", "how_tagged"),

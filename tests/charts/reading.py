@@ -1,0 +1,134 @@
+"""Reading what the charts made: the parts of a Vega-Lite chart, and the pixels of a small PNG."""
+
+from __future__ import annotations
+
+import struct
+import zlib
+from collections.abc import Iterator
+from typing import Any
+
+from ledger.charts.export import specification
+from ledger.questions.answer import Answer
+
+Spec = dict[str, Any]
+
+
+def spec_of(answer: Answer, **options: Any) -> Spec:
+    """The chart as it goes into a file."""
+    return specification(answer, **options)
+
+
+def layers(spec: Spec) -> list[Spec]:
+    """Every layer of a chart, of all its panels."""
+    if "concat" in spec:
+        return [layer for panel in spec["concat"] for layer in layers(panel)]
+    found: list[Spec] = spec["layer"]
+    return found
+
+
+def marks(spec: Spec, kind: str) -> list[Spec]:
+    """The layers with one kind of mark."""
+    return [layer for layer in layers(spec) if layer["mark"]["type"] == kind]
+
+
+def rows(spec: Spec, layer: Spec) -> list[dict[str, Any]]:
+    """The data of a layer."""
+    found: list[dict[str, Any]] = spec["datasets"][layer["data"]["name"]]
+    return found
+
+
+def drawn_from(spec: Spec, kind: str, field: str) -> list[dict[str, Any]]:
+    """The rows of the layers of one kind of mark that place `field`."""
+    return [
+        row
+        for layer in marks(spec, kind)
+        if any(
+            isinstance(channel, dict) and channel.get("field") == field
+            for channel in layer["encoding"].values()
+        )
+        for row in rows(spec, layer)
+    ]
+
+
+def words(spec: Spec) -> list[str]:
+    """Every text that stands on the sheet beside the title."""
+    return [
+        str(row[layer["encoding"]["text"]["field"]])
+        for layer in marks(spec, "text")
+        for row in rows(spec, layer)
+    ]
+
+
+def caption(spec: Spec) -> str:
+    """The lines at the foot."""
+    lines = next(
+        rows(spec, layer)
+        for layer in marks(spec, "text")
+        if layer["mark"].get("fontSize") == 11.0 and layer["encoding"]["text"]["field"] == "words"
+    )
+    return " ".join(line["words"] for line in lines)
+
+
+def fields(spec: Spec) -> Iterator[str]:
+    """Every field that an encoding names."""
+    for layer in layers(spec):
+        for channel in layer["encoding"].values():
+            for one in channel if isinstance(channel, list) else [channel]:
+                if "field" in one:
+                    yield one["field"]
+
+
+def chunks(png: bytes) -> Iterator[tuple[bytes, bytes]]:
+    """The chunks of a PNG, each with a right check sum."""
+    assert png.startswith(b"\x89PNG\r\n\x1a\n")
+    at = 8
+    while at < len(png):
+        (length,) = struct.unpack(">I", png[at : at + 4])
+        kind, body = png[at + 4 : at + 8], png[at + 8 : at + 8 + length]
+        (check,) = struct.unpack(">I", png[at + 8 + length : at + 12 + length])
+        assert check == zlib.crc32(kind + body)
+        yield kind, body
+        at += 12 + length
+
+
+def size_of(png: bytes) -> tuple[int, int]:
+    """Width and height in pixels."""
+    width, height = struct.unpack(">II", png[16:24])
+    return width, height
+
+
+def pixels(png: bytes) -> list[list[tuple[int, ...]]]:
+    """The pixels of a small PNG of 8 bits a channel, row by row (PNG specification, filters)."""
+    found = list(chunks(png))
+    width, height, depth, colour = struct.unpack(">IIBB", found[0][1][:10])
+    assert depth == 8
+    step = {2: 3, 6: 4}[colour]
+    data = zlib.decompress(b"".join(body for kind, body in found if kind == b"IDAT"))
+    stride = width * step
+    above = bytearray(stride)
+    image = []
+    for y in range(height):
+        start = y * (stride + 1)
+        line = bytearray(data[start + 1 : start + 1 + stride])
+        _unfilter(data[start], line, above, step)
+        image.append([tuple(line[i : i + step]) for i in range(0, stride, step)])
+        above = line
+    return image
+
+
+def _unfilter(kind: int, line: bytearray, above: bytearray, step: int) -> None:
+    for i in range(len(line)):
+        left = line[i - step] if i >= step else 0
+        up = above[i]
+        if kind == 1:
+            line[i] = (line[i] + left) & 255
+        elif kind == 2:
+            line[i] = (line[i] + up) & 255
+        elif kind == 3:
+            line[i] = (line[i] + (left + up) // 2) & 255
+        elif kind == 4:
+            corner = above[i - step] if i >= step else 0
+            guess = left + up - corner
+            ways = (abs(guess - left), abs(guess - up), abs(guess - corner))
+            best = (left, up, corner)[ways.index(min(ways))]
+            line[i] = (line[i] + best) & 255
