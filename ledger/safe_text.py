@@ -89,6 +89,8 @@ def cut(text: str, cells: int) -> str:
         return text
     if cells < 1:
         return ""
+    if text.isascii():
+        return text[: cells - 1] + "…"
     kept: list[str] = []
     room = cells - 1
     for character in text:

@@ -8,6 +8,8 @@ from typing import Any
 
 import polars as pl
 
+_CONTROLS = r"[\x00-\x08\x0e-\x1f\x7f-\x{9f}]"
+_LINE_CONTROLS = r"[\x00-\x1f\x7f-\x{9f}]"
 # From a filled cell to its value, or to a reason code of `findings.FIXES`.
 Read = Callable[[str], tuple[Any, str | None]]
 
@@ -69,9 +71,8 @@ def as_text(raw: pl.Series, most: int, single_line: bool) -> Cells:
     trimmed = raw.str.strip_chars()
     values = pl.select(pl.when(trimmed != "").then(trimmed)).to_series()
     reasons = _flagged(None, values.str.len_chars() > most, "too_long")
-    if single_line:
-        reasons = _flagged(reasons, values.str.contains(r"[\x00-\x1f]"), "control_character")
-    return Cells(values, reasons)
+    controls = _LINE_CONTROLS if single_line else _CONTROLS
+    return Cells(values, _flagged(reasons, values.str.contains(controls), "control_character"))
 
 
 def _flagged(reasons: pl.Series | None, wrong: pl.Series, reason: str) -> pl.Series | None:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import polars as pl
 
@@ -110,16 +113,68 @@ def read_snapshot(
     words: Words | None = None,
 ) -> Reading:
     """The same for bytes already taken (`snapshot.take`), so that a caller can look at the hash."""
-    if kind not in KINDS:
-        raise UseError(f"--as {findings.show(kind)}: no such kind; it may be {', '.join(KINDS)}")
     chosen = options or ReadOptions()
-    schema = resources.schema(kind)
+    schema = _schema(kind)
     known_words = with_typed_words(words or build(), schema, chosen)
     known = mapping.known_headers(schema, chosen.map)
     text = encoding.decode(taken.data, taken.name, chosen.encoding)
     table = tokens.tokenize(text, known, taken.name, chosen.highest_column)
-    columns = mapping.resolve(table.columns, schema, chosen.map, chosen.set_values, taken.name)
-    converted = rules.convert(table, schema, columns, known_words, chosen, taken.name)
+    return _reading(taken, kind, chosen, known_words, table, text)
+
+
+def read_rows(
+    rows: Sequence[Mapping[str, str]],
+    kind: str,
+    options: ReadOptions | None = None,
+    words: Words | None = None,
+    name: str = "typed in",
+) -> Reading:
+    """The same for rows that were typed in, by the same rules: header to cell, line 1 the first.
+
+    Raises:
+        UseError: if an option cannot be used.
+        RefusedInput: if a needed field is in no row.
+    """
+    chosen = options or ReadOptions()
+    known_words = with_typed_words(words or build(), _schema(kind), chosen)
+    columns = tuple(dict.fromkeys(header for row in rows for header in row))
+    cells: dict[str, object] = {"line": pl.int_range(1, len(rows) + 1, dtype=pl.Int32, eager=True)}
+    for at, header in enumerate(columns):
+        cells[str(at)] = pl.Series([row.get(header, "") for row in rows], dtype=pl.String)
+    lines = [",".join(row.values()) for row in rows]
+    table = tokens.Table(
+        columns,
+        pl.DataFrame(cells),
+        findings.rejects_frame([]),
+        findings.skipped_frame([]),
+        ",",
+        0,
+        (),
+        pl.DataFrame({"line": cells["line"], "text": pl.Series(lines, dtype=pl.String)}),
+    )
+    data = "\n".join([",".join(columns), *lines]).encode(errors="replace")
+    digest = hashlib.sha256(data).hexdigest()
+    taken = snapshot.Snapshot(name, data, digest, len(data), "plain")
+    return _reading(taken, kind, chosen, known_words, table, encoding.Text(data, "utf-8"))
+
+
+def _schema(kind: str) -> dict[str, Any]:
+    if kind not in KINDS:
+        raise UseError(f"--as {findings.show(kind)}: no such kind; it may be {', '.join(KINDS)}")
+    return resources.schema(kind)
+
+
+def _reading(
+    taken: snapshot.Snapshot,
+    kind: str,
+    options: ReadOptions,
+    words: Words,
+    table: tokens.Table,
+    text: encoding.Text,
+) -> Reading:
+    schema = _schema(kind)
+    columns = mapping.resolve(table.columns, schema, options.map, options.set_values, taken.name)
+    converted = rules.convert(table, schema, columns, words, options, taken.name)
     rejects = pl.concat([table.rejects, converted.rejects]).sort("line")
     warnings = [
         *text.warnings,
@@ -141,8 +196,8 @@ def read_snapshot(
         skipped=pl.concat([table.skipped, converted.skipped]).sort("line"),
         warnings=tuple(warnings),
         mapping=columns.used(),
-        drawn=chosen.drawn,
-        tagger=chosen.tagger,
+        drawn=options.drawn,
+        tagger=options.tagger,
     )
 
 
@@ -165,4 +220,4 @@ def _with_records(rejects: pl.DataFrame, table: tokens.Table) -> pl.DataFrame:
     return joined.with_columns(record=marked)
 
 
-__all__ = ["KINDS", "ReadOptions", "Reading", "read", "read_snapshot"]
+__all__ = ["KINDS", "ReadOptions", "Reading", "read", "read_rows", "read_snapshot"]

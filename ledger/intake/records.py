@@ -61,15 +61,14 @@ def read_record(
         if fields is not None and len(cells) > fields:
             return Damage("unclosed_quote" if at > start else "wrong_field_count")
         if text[position : position + 1] != '"':
-            end = text.find(separator, position)
-            cell = text[position:] if end < 0 else text[position:end]
-            if '"' in cell:
-                return Damage("unclosed_quote" if at > start else "stray_quote")
-            cells.append(cell)
-            if end < 0:
+            quote = text.find('"', position)
+            if quote < 0:
+                cells += text[position:].split(separator)
                 break
-            position = end + 1
-            continue
+            if text[quote - 1] != separator:
+                return Damage("unclosed_quote" if at > start else "stray_quote")
+            cells += text[position : quote - 1].split(separator)
+            position = quote
         closed = _quoted(lines, at, position + 1, separator, inside)
         if closed is None:
             return Damage("unclosed_quote")

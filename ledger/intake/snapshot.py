@@ -1,4 +1,4 @@
-"""One private copy of a stranger's file, taken once, hashed while it is read.
+"""One private copy of a stranger's file, read once and hashed.
 
 The path is opened here and nowhere else: no library sees it, so that no glob, no address and no
 named pipe in a file's name can do anything. What is plainly no table is refused by its first
@@ -21,7 +21,7 @@ MAX_BYTES = 512 * 1024 * 1024
 MAX_RATIO = 20
 # Plain tables of one league pack well; below this size the ratio says nothing.
 RATIO_FLOOR = 16 * 1024 * 1024
-_PIECE = 1024 * 1024
+_PIECE = 8 * 1024 * 1024
 
 _MAGICS: tuple[tuple[int, bytes, str], ...] = (
     (8, b"DUCK", "a ledger or another database, not a table; type offglass merge for a ledger"),
@@ -70,7 +70,16 @@ def take(path: str | os.PathLike[str]) -> Snapshot:
             read, or plainly is no table.
     """
     name = safe_text.safe(Path(path).name or str(path))
-    data, digest = _read(path, name)
+    return of_bytes(_read(path, name), name)
+
+
+def of_bytes(data: bytes, name: str) -> Snapshot:
+    """The same for bytes that came another way, such as over a pipe.
+
+    Raises:
+        RefusedInput: if there are none, or they plainly are no table.
+    """
+    digest = hashlib.sha256(data).hexdigest()
     if not data:
         raise RefusedInput(f"{name}: the file is empty; nothing to import")
     size = len(data)
@@ -84,7 +93,7 @@ def take(path: str | os.PathLike[str]) -> Snapshot:
     return Snapshot(name, data, digest, size, kind)
 
 
-def _read(path: str | os.PathLike[str], name: str) -> tuple[bytes, str]:
+def _read(path: str | os.PathLike[str], name: str) -> bytes:
     flags = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
     try:
         descriptor = os.open(path, flags | getattr(os, "O_CLOEXEC", 0))
@@ -98,7 +107,7 @@ def _read(path: str | os.PathLike[str], name: str) -> tuple[bytes, str]:
     try:
         before = os.fstat(descriptor)
         _refuse_by_status(before, name)
-        data, digest = _drained(descriptor, before.st_size)
+        data = _drained(descriptor, before.st_size)
         after = os.fstat(descriptor)
     except OSError as problem:
         raise RefusedInput(f"{name}: cannot be read ({problem.strerror})") from None
@@ -109,7 +118,7 @@ def _read(path: str | os.PathLike[str], name: str) -> tuple[bytes, str]:
         before.st_mtime_ns,
     ):
         raise RefusedInput(f"{name}: changed while it was read; import it again")
-    return data, digest
+    return data
 
 
 def _refuse_by_status(status: os.stat_result, name: str) -> None:
@@ -121,17 +130,17 @@ def _refuse_by_status(status: os.stat_result, name: str) -> None:
         raise RefusedInput(f"{name}: larger than 512 MiB; split it by season")
 
 
-def _drained(descriptor: int, size: int) -> tuple[bytes, str]:
+def _drained(descriptor: int, size: int) -> bytes:
     """All bytes, at most one more than `size` (a file that grows is noticed by that one)."""
-    digest = hashlib.sha256()
-    pieces = bytearray()
-    while len(pieces) <= size:
-        piece = os.read(descriptor, min(_PIECE, size + 1 - len(pieces)))
+    pieces: list[bytes] = []
+    left = size + 1
+    while left > 0:
+        piece = os.read(descriptor, min(_PIECE, left))
         if not piece:
             break
-        digest.update(piece)
-        pieces += piece
-    return bytes(pieces), digest.hexdigest()
+        pieces.append(piece)
+        left -= len(piece)
+    return b"".join(pieces)
 
 
 def _inflated(packed: bytes, name: str) -> bytes:

@@ -79,6 +79,8 @@ def tokenize(text: Text, known: Mapping[str, str], name: str, highest: int = 0) 
         data = data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     if not data or data.isspace():
         raise RefusedInput(f"{name}: holds no header and no rows; nothing to import")
+    if len(data) > MAX_RECORD and data.find(b"\n", 0, MAX_RECORD + 1) < 0:
+        raise RefusedInput(f"{name}: its first line is longer than 1 MiB; this is no table")
     lines = pl.read_lines(
         io.BytesIO(data), name="text", row_index_name="line", row_index_offset=1, glob=False
     ).select(pl.col("line").cast(pl.Int32), "text")
@@ -181,8 +183,7 @@ class _Reader:
                         self._reject(inner, texts[inner - 1], "ambiguous_quotes")
                 continue
             self.ends[line] = done
-            whole = "\n".join(texts[line - 1 : done])
-            if MARK in whole or _CONTROL.search(whole):
+            if self._damaged and any(MARK in c or _CONTROL.search(c) for c in record.cells):
                 self._damaged_cells(line, record.cells)
             else:
                 spans.append((line, record.cells))

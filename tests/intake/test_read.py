@@ -10,7 +10,7 @@ import pytest
 from ledger.errors import OffglassError, RefusedInput, UseError
 from ledger.intake import words
 from ledger.intake.options import ReadOptions, typed
-from ledger.intake.read import Reading, read
+from ledger.intake.read import Reading, read, read_rows
 from ledger.resources import folder
 from tests.intake.scenario import HEADER, attempts, lines_of, results, text_of
 
@@ -330,3 +330,17 @@ def test_a_large_plain_file_is_read_in_bulk(tmp_path: Path) -> None:
 def test_a_file_without_what_is_needed_is_refused(text: str, tmp_path: Path) -> None:
     with pytest.raises(OffglassError):
         read_text(tmp_path, text)
+
+
+def test_typed_rows_obey_the_rules_of_a_file() -> None:
+    row = dict(zip(HEADER, attempts(1)[0], strict=True)) | {"note": 'one\n"two", 3,4,5,6,7,8'}
+
+    reading = read_rows([row, row | {"made": "perhaps"}, row | {"game": "G\x1b[2J"}], "attempts")
+
+    assert reading.frame.select("line", "note").rows() == [(1, row["note"])]
+    assert reading.rejects.select("line", "column", "reason").rows() == [
+        (2, "made", "unknown_word"),
+        (3, "game", "control_character"),
+    ]
+    with pytest.raises(RefusedInput, match="player"):
+        read_rows([{"league": "H", "made": "yes"}], "attempts")
