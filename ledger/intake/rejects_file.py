@@ -136,6 +136,3 @@ def texts(lines: Sequence[str], wanted: Iterable[int], separator: str, many: int
             last = record.last if isinstance(record, Record) else number - 1
             found[number] = "\n".join(lines[number - 1 : last + 1])
     return found
-
-
-

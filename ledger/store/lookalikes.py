@@ -5,6 +5,7 @@ from __future__ import annotations
 import unicodedata
 from collections import defaultdict
 from collections.abc import Iterable
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from ledger.store import frames
@@ -118,7 +119,7 @@ def _look(form: str) -> str:
 def _cut(by_form: dict[str, str], new: set[str], said: set[frozenset[str]]) -> list[str]:
     found = []
     ordered = sorted(by_form)
-    for first, second in zip(ordered, ordered[1:], strict=False):
+    for first, second in pairwise(ordered):
         if (
             len(first) >= _CUT_FROM
             and second.startswith(first)

@@ -47,6 +47,8 @@ def match(records: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame) -> pl.
     """
     if state.is_empty() or records.is_empty():
         return pl.DataFrame(schema=PAIRS)
+    if "attempt_id" in records.columns:
+        records = records.drop("attempt_id")
     pairs = [_by_id(records, state)]
     records, state = _rest(records, state, pairs)
     records = records.join(state.select("game_id").unique(), on="game_id", how="semi")

@@ -12,6 +12,7 @@ from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 
 Days = tuple[date, date] | None
 _MOST = 10
+_NO_TEAM = 0
 
 
 @dataclass(slots=True)
@@ -59,42 +61,52 @@ def players(
 ) -> tuple[pl.DataFrame, list[Split]]:
     """The frame with `player_id` and `person_id`, by `league_id, player, team_id` and `date`.
 
-    New players are added. Splits of players that were there are returned, to be carried out by the
-    caller before anything is matched.
+    New players are added; another spelling of a person is a row of its own that stands for the
+    first, so that every record keeps the name it was written with. Splits of players that were
+    there are returned, to be carried out by the caller before anything is matched.
     """
+    nothing = pl.lit(None, pl.Date)
     dated = "date" in frame.columns
-    days = [pl.col("date").min().alias("first"), pl.col("date").max().alias("last")]
-    nothing = [pl.lit(None, pl.Date).alias("first"), pl.lit(None, pl.Date).alias("last")]
     stints = frame.group_by("league_id", "player", "team_id", maintain_order=True).agg(
-        days if dated else nothing
+        (pl.col("date").min() if dated else nothing).alias("first"),
+        (pl.col("date").max() if dated else nothing).alias("last"),
     )
     forms = {name: written_form(name) for name in stints["player"].unique().to_list()}
-    known, names = _known(con, stints, forms)
+    rows, names = _known(con, stints, forms)
     number = int(frames.one(con, ("commit/identity", "next_player")))
-    batch: dict[tuple[int, str], dict[int | None, Days]] = defaultdict(dict)
+    batch: dict[tuple[int, str], dict[int, Days]] = defaultdict(dict)
     for league, player, team, first, last in stints.iter_rows():
         key = (league, forms[player])
         names.setdefault(key, _Name(player))
-        batch[key][team] = _hull(batch[key].get(team), (first, last) if first else None)
-    fresh: list[tuple[int, int, str, str]] = []
+        batch[key][team or _NO_TEAM] = _hull(batch[key].get(team or _NO_TEAM), (first, last) if first else None)
+    fresh: list[tuple[int, int, str, str, int | None]] = []
     splits: list[Split] = []
     parted: list[tuple[str, list[int]]] = []
-    placed: dict[tuple[int, str, int | None], int] = {}
     for key, teams in batch.items():
         added, split, told = _place(names[key], teams, number)
         number += len(added)
-        fresh += [(new, key[0], names[key].shown, key[1]) for new in added]
+        for new in added:
+            fresh.append((new, key[0], names[key].shown, key[1], None))
+            rows[new, names[key].shown] = new
         splits += split
-        placed |= {(*key, team): names[key].owner[team or 0] for team in teams}
         if told:
             parted.append((names[key].shown, told))
+    found.count("players", len(fresh))
     _say(con, parted, found)
-    persons = dict(zip(known["id"], known["person_id"], strict=True)) if len(known) else {}
-    rows = [
-        (league, player, team, found_as, persons.get(found_as, found_as))
-        for league, player, team in stints.select("league_id", "player", "team_id").iter_rows()
-        for found_as in (placed[league, forms[player], team],)
-    ]
+    table = []
+    for league, player, team in stints.select("league_id", "player", "team_id").iter_rows():
+        person = names[league, forms[player]].owner[team or _NO_TEAM]
+        row = rows.get((person, player))
+        if row is None:
+            row = rows[person, player] = number
+            fresh.append((number, league, player, forms[player], person))
+            number += 1
+        table.append((league, player, team, row, person))
+    _store(con, fresh, source_id)
+    return _spread(frame, table), splits
+
+
+def _spread(frame: pl.DataFrame, table: list[tuple[int, str, int | None, int, int]]) -> pl.DataFrame:
     shape = {
         "league_id": pl.Int32,
         "player": pl.String,
@@ -102,52 +114,58 @@ def players(
         "player_id": pl.Int32,
         "person_id": pl.Int32,
     }
-    table = pl.DataFrame(rows, schema=shape, orient="row")
-    _store(con, fresh, table, known, forms, source_id)
-    found.count("players", len(fresh))
-    if table.select("league_id", "player").is_duplicated().any() or frame["team_id"].null_count():
-        on = ["league_id", "team_id", "player"]
-        return frame.join(table, on=on, how="left", nulls_equal=True, maintain_order="left"), splits
-    return spread(frame, ["league_id", "player"], table.drop("team_id")), splits
+    ids = pl.DataFrame(table, schema=shape, orient="row")
+    plain = ids.drop("team_id").unique()
+    if len(plain) == len(plain.select("league_id", "player").unique()):
+        return spread(frame, ["league_id", "player"], plain)
+    on = ["league_id", "team_id", "player"]
+    return frame.join(ids, on=on, how="left", nulls_equal=True, maintain_order="left")
 
 
 def _known(
     con: DuckDBPyConnection, stints: pl.DataFrame, forms: dict[str, str]
-) -> tuple[pl.DataFrame, dict[tuple[int, str], _Name]]:
-    """Spellings of the leagues' players, and what is known of the names of the batch."""
+) -> tuple[dict[tuple[int, str], int], dict[tuple[int, str], _Name]]:
+    """The rows of the league's people by spelling, and what is known of the names of the batch."""
     leagues = stints.select("league_id").unique()
     known = frames.fetch(con, ("commit/identity", "players"), wanted=leagues)
     wanted = known.filter(pl.col("normal_form").is_in(list(set(forms.values()))))
     names: dict[tuple[int, str], _Name] = {}
+    rows: dict[tuple[int, str], int] = {}
     if wanted.is_empty():
-        return known, names
-    ids = wanted.select(pl.col("id").alias("player_id")).unique()
-    seen = frames.fetch(con, ("commit/identity", "stints"), wanted=ids)
-    by_player: dict[int, dict[int, Days]] = defaultdict(dict)
-    for player, team, first, last in seen.iter_rows():
-        by_player[player][team] = _hull(
-            by_player[player].get(team), (first, last) if first else None
-        )
-    shown = wanted.sort("id", "as_written").unique(
-        ["league_id", "normal_form", "id"], keep="first", maintain_order=True
+        return rows, names
+    people = known.filter(pl.col("person_id").is_in(wanted["person_id"].unique().implode()))
+    person_of = dict(zip(people["id"], people["person_id"], strict=True))
+    seen = frames.fetch(
+        con, ("commit/identity", "stints"), wanted=people.select(player_id="id").unique()
     )
-    for league, player, _, form, written in shown.iter_rows():
+    teams_of: dict[int, dict[int, Days]] = defaultdict(dict)
+    for player, team, first, last in seen.iter_rows():
+        teams = teams_of[person_of[player]]
+        teams[team] = _hull(teams.get(team), (first, last) if first else None)
+    first_rows = wanted.sort(
+        pl.col("id") != pl.col("person_id"), "id", ~pl.col("shown"), "as_written"
+    )
+    for league, player, person, form, written in first_rows.select(
+        "league_id", "id", "person_id", "normal_form", "as_written"
+    ).iter_rows():
+        rows.setdefault((person, written), player)
         name = names.setdefault((league, form), _Name(written))
-        name.players.append(player)
-        teams = by_player.get(player, {})
-        if not teams:
-            name.free.append(player)
-        for team, span in teams.items():
+        if person in name.players:
+            continue
+        name.players.append(person)
+        if not teams_of[person]:
+            name.free.append(person)
+        for team, span in teams_of[person].items():
             # The team of live attempts is a player's before a team he only once had.
             if team not in name.owner or (span and not name.days[team]):
-                name.owner[team], name.days[team] = player, span
+                name.owner[team], name.days[team] = person, span
             else:
                 name.days[team] = _hull(name.days[team], span)
-    return known, names
+    return rows, names
 
 
 def _place(
-    name: _Name, teams: dict[int | None, Days], number: int
+    name: _Name, teams: dict[int, Days], number: int
 ) -> tuple[list[int], list[Split], list[int]]:
     """Decide whose each team's records are; new players get numbers from `number` on.
 
@@ -156,35 +174,32 @@ def _place(
     """
     days = dict(name.days)
     for team, span in teams.items():
-        days[team or 0] = _hull(days.get(team or 0), span)
-    known_teams = [t for t in days if days[t]]
+        days[team] = _hull(days.get(team), span)
     added: list[int] = []
 
     def another() -> int:
         added.append(number + len(added))
         return added[-1]
 
-    clash = _overlapping({t: days[t] for t in known_teams})
-    if not clash and len(name.players) <= 1:
+    if not _overlapping(days) and len(name.players) <= 1:
         only = name.players[0] if name.players else another()
         for team in teams:
-            name.owner.setdefault(team or 0, only)
+            name.owner.setdefault(team, only)
         return added, [], []
     splits = _unpick(name, days, another)
     told: list[int] = []
     for team in teams:
-        key = team or 0
-        if key in name.owner:
+        if team in name.owner:
             continue
         if not name.owner and name.free:
-            name.owner[key] = name.free.pop(0)
-        elif key == 0 and len(name.players) == 1:
-            name.owner[key] = name.players[0]
+            name.owner[team] = name.free.pop(0)
+        elif team == _NO_TEAM and len(name.players) == 1:
+            name.owner[team] = name.players[0]
         else:
-            name.owner[key] = another()
-            told.append(key)
+            name.owner[team] = another()
+            told.append(team)
     apart = bool(added) or bool(splits)
-    return added, splits, sorted({t for t in (*days, *told) if t}) if apart else []
+    return added, splits, sorted({*days, *told} - {_NO_TEAM}) if apart else []
 
 
 def _unpick(name: _Name, days: dict[int, Days], another: Callable[[], int]) -> list[Split]:
@@ -206,7 +221,7 @@ def _unpick(name: _Name, days: dict[int, Days], another: Callable[[], int]) -> l
 
 def _overlapping(days: dict[int, Days]) -> bool:
     spans = sorted(span for span in days.values() if span)
-    return any(b[0] <= a[1] for a, b in zip(spans, spans[1:], strict=False))
+    return any(b[0] <= a[1] for a, b in pairwise(spans))
 
 
 def _hull(a: Days, b: Days) -> Days:
@@ -232,7 +247,7 @@ def _say(con: DuckDBPyConnection, parted: list[tuple[str, list[int]]], found: Fo
 
 
 def carry_out(con: DuckDBPyConnection, hand: Hand, splits: list[Split], source_id: int) -> None:
-    """Give the records of each split team to the new player, in the ledger and in what files gave."""
+    """Give the records of each split team to the new player, also in what files gave."""
     for split in splits:
         move(con, split.old, split.new, split.team_id)
         journal.record(
@@ -269,24 +284,21 @@ def move(con: DuckDBPyConnection, old: int, new: int, team_id: int) -> None:
 
 def _store(
     con: DuckDBPyConnection,
-    fresh: list[tuple[int, int, str, str]],
-    table: pl.DataFrame,
-    known: pl.DataFrame,
-    forms: dict[str, str],
+    fresh: list[tuple[int, int, str, str, int | None]],
     source_id: int,
 ) -> None:
-    if fresh:
-        shape = {"id": pl.Int32, "league_id": pl.Int32, "name": pl.String, "normal_form": pl.String}
-        rows = pl.DataFrame(fresh, schema=shape, orient="row")
-        frames.run(con, ("commit/identity", "add_player"), incoming=rows)
-    spelled = table.select("player_id", "league_id", pl.col("player").alias("as_written")).unique(
-        maintain_order=True
-    )
-    if len(known):
-        there = known.select(pl.col("id").alias("player_id"), "as_written")
-        spelled = spelled.join(there, on=["player_id", "as_written"], how="anti")
-    if len(spelled):
-        normal = [forms[name] for name in spelled["as_written"]]
-        spelled = spelled.with_columns(pl.Series("normal_form", normal, dtype=pl.String))
-        statement = ("commit/identity", "add_player_alias")
-        frames.run(con, statement, {"source_id": source_id}, incoming=spelled)
+    """Add players and spellings, and where each spelling came from."""
+    if not fresh:
+        return
+    shape = {
+        "id": pl.Int32,
+        "league_id": pl.Int32,
+        "name": pl.String,
+        "normal_form": pl.String,
+        "same_as": pl.Int32,
+    }
+    rows = pl.DataFrame(fresh, schema=shape, orient="row")
+    frames.run(con, ("commit/identity", "add_player"), incoming=rows)
+    aliases = rows.select("league_id", "normal_form", player_id="id", as_written="name")
+    statement = ("commit/identity", "add_player_alias")
+    frames.run(con, statement, {"source_id": source_id}, incoming=aliases)

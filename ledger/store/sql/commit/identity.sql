@@ -45,8 +45,8 @@ INSERT INTO team (id, league_id, name, normal_form, same_as)
 SELECT id, league_id, name, normal_form, NULL FROM incoming;
 
 -- name: add_player
-INSERT INTO player (id, league_id, name, normal_form)
-SELECT id, league_id, name, normal_form FROM incoming;
+INSERT INTO player (id, league_id, name, normal_form, same_as)
+SELECT id, league_id, name, normal_form, same_as FROM incoming;
 
 -- name: add_league_alias
 INSERT INTO league_alias (league_id, file_id, as_written, normal_form, source_id)
@@ -81,7 +81,9 @@ SELECT id, name FROM team ORDER BY id;
 
 -- Every player of some leagues under every spelling; `person_id` joins spellings of one person.
 -- name: players
-SELECT p.league_id, p.id, coalesce(p.same_as, p.id) AS person_id, s.normal_form, s.as_written
+SELECT
+    p.league_id, p.id, coalesce(p.same_as, p.id) AS person_id, s.normal_form, s.as_written,
+    s.as_written = p.name AS shown
 FROM player AS p
 JOIN (
     SELECT id AS player_id, normal_form, name AS as_written FROM player
