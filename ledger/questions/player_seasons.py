@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from ledger.questions.inquiry import coverage_note, practice_note
-from ledger.questions.wording import count, counted
+from ledger.questions.wording import counted
 
 if TYPE_CHECKING:
     from ledger.questions.inquiry import Inquiry
@@ -74,12 +74,12 @@ class Table:
                 "filled in there."
             )
         for column, words in (
-            ("disputed", "have tags that disagree: they count as not watched"),
-            ("picked", "were watched because of their result: they enter no share and no class"),
+            ("disputed", "with tags that disagree: not counted as watched"),
+            ("picked", "watched because of the result: in no share and no class"),
         ):
             number = int(self.rows[column].sum())
             if number:
-                said.append(f"{count(number)} of these attempts {words}.")
+                said.append(f"{counted(number, 'attempt')} {words}.")
         return said
 
 

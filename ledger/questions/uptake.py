@@ -197,6 +197,9 @@ def _row(
         "unwatched_drawn": enough.filter(pl.col("by_lot") & (pl.col("told") == 0)).height,
         "left_out_players": few.height,
         "left_out_attempts": int(few["attempts"].sum()),
+        "share": None,
+        "low": None,
+        "high": None,
         "share_why": why,
     }
     if share is None:

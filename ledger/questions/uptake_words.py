@@ -41,7 +41,7 @@ def headline(inquiry: Inquiry, rows: Sequence[Row]) -> str:
         said = [f"{league} {_short(own)}" for league, own in leagues.items()]
         return f"{capital(inquiry.focus.words)}, of {inquiry.shots()}: {'; '.join(said)}."
     last = [own[-1] for own in leagues.values()]
-    told = [row["share"] for row in last if row.get("share") is not None]
+    told = [row["share"] for row in last if row["share"] is not None]
     if not told:
         return (
             f"No share can be told in any of {len(leagues)} leagues: those watched were picked, or "
@@ -58,7 +58,7 @@ def headline(inquiry: Inquiry, rows: Sequence[Row]) -> str:
 
 
 def _one_league(inquiry: Inquiry, rows: Sequence[Row]) -> str:
-    told = [row for row in rows if row.get("share") is not None]
+    told = [row for row in rows if row["share"] is not None]
     words, shots = capital(inquiry.focus.words), inquiry.shots()
     if not told:
         return _bounds(inquiry, rows[-1])
@@ -98,8 +98,8 @@ def _bounds(inquiry: Inquiry, row: Row) -> str:
     draw = _draw(row)
     if row["tagged_players"] == 0:
         return f"Nobody was watched in {row['season']}: nothing can be said. {draw}"
-    span = between(row["least_share"], row["most_share"])
-    said = f"Between {span} of {shots} {words} in {row['season']}"
+    least, most = (f"{100 * row[k]:.0f}" for k in ("least_share", "most_share"))
+    said = f"Between {least} and {most} % of {shots} {words} in {row['season']}"
     if row["unwatched_drawn"]:
         return f"{said}: {counted(row['unwatched_drawn'], 'drawn player')} not watched yet."
     if str(row["share_why"]).startswith("players outside the list"):
@@ -125,7 +125,7 @@ def _limits(row: Row) -> str:
 
 
 def _short(rows: Sequence[Row]) -> str:
-    told = [row for row in rows if row.get("share") is not None]
+    told = [row for row in rows if row["share"] is not None]
     if not told:
         last = rows[-1]
         if last.get("least_share") is None or last["tagged_players"] == 0:
@@ -140,7 +140,7 @@ def _parts(inquiry: Inquiry, rows: Sequence[Row]) -> str:
     by = inquiry.options["by"]
     newest = max(row["start_year"] for row in rows)
     last = [row for row in rows if row["start_year"] == newest]
-    told = [row["share"] for row in last if row["share"] is not None] if last else []
+    told = [row["share"] for row in last if row["share"] is not None]
     season, all_ = last[0]["season"], counted(len(last), by)
     if not told:
         return f"No {by} of {all_} in {season} has every player watched: bounds only, no share."

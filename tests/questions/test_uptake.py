@@ -1,0 +1,375 @@
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.questions.ground import Ground
+
+# Computed check of the method's page: attempts, 20 tags each, focus tags; 6 of 30 drawn:
+# p .182222, interval .02313 to .67708; all focus 0: 0 to .42208.
+DRAWN = {"a": (100, 0), "b": (80, 20), "c": (60, 0), "d": (40, 1), "e": (120, 0), "f": (50, 0)}
+
+
+def half(focus: int, tagged: int) -> dict[str, tuple[int, int]]:
+    """Tags half on makes, half on misses."""
+    rest = tagged - focus
+    return {
+        "board": ((focus + 1) // 2, focus // 2),
+        "straight": (rest // 2, (rest + 1) // 2),
+    }
+
+
+def watched(
+    ground: Ground, player: str, attempts: int, focus: int, tagged: int = 20, **more: Any
+) -> None:
+    ground.shots(player, attempts // 2, attempts, tags=half(focus, tagged), **more)
+
+
+def drawn_season(
+    ground: Ground, season: str = "2024-25", scale: dict[str, int] | None = None
+) -> None:
+    for player, (attempts, focus) in DRAWN.items():
+        watched(ground, player, attempts, (scale or {}).get(player, focus), season=season)
+    rest = [f"r{i:02}" for i in range(24)]
+    for player in rest:
+        ground.shots(player, 40, 75, season=season)
+    ground.lot(f"lot {season}", DRAWN, [*DRAWN, *rest], season=season)
+
+
+def row_of(ground: Ground, **asked: Any) -> dict[str, Any]:
+    rows = ground.ask("uptake", **asked).main.rows()
+    assert len(rows) == 1
+    return rows[0]
+
+
+def test_players_drawn_by_lot_give_a_share_with_its_interval(ground: Ground) -> None:
+    drawn_season(ground)
+
+    answer = ground.ask("uptake")
+
+    row = answer.frame.row(0, named=True)
+    assert row["share"] == pytest.approx(0.182222, abs=1e-5)
+    assert (row["low"], row["high"]) == (
+        pytest.approx(0.02313, abs=1e-5), pytest.approx(0.67708, abs=1e-5),
+    )  # fmt: skip
+    counts = {k: row[k] for k in ("players", "tagged_players", "drawn_players", "picked_players")}
+    assert counts == {"players": 30, "tagged_players": 6, "drawn_players": 6, "picked_players": 0}
+    assert (row["adopters"], row["undecided"], row["method"]) == (1, 1, "drawn")
+    # least: (80 + 40/20) of 450 + 1800 attempts; most: that and the 1800 unwatched
+    assert row["least_share"] == pytest.approx(82 / 2250)
+    assert row["most_share"] == pytest.approx(1882 / 2250)
+    assert answer.headline == (
+        "Off the backboard: 18 % of free throws (2 to 68) in 2024-25; players drawn by lot."
+    )
+
+
+def test_the_columns_stand_in_their_fixed_order(ground: Ground) -> None:
+    drawn_season(ground)
+
+    answer = ground.ask("uptake")
+
+    assert (
+        answer.frame.columns[:19]
+        == (
+            "league team position season start_year attempts tagged coverage players tagged_players "
+            "adopters undecided drawn_players picked_players share low high share_why least_share "
+            "most_share"
+        ).split()[:19]
+    )
+    assert answer.frame.columns[19] == "most_share"
+    assert (
+        answer.more["growth"].columns[:11]
+        == (
+            "league odds_ratio low high takeoff_year takeoff_low takeoff_high midpoint_year "
+            "midpoint_low midpoint_high why"
+        ).split()
+    )
+    assert answer.more["forecast"].columns == "league start_year share low high why".split()
+
+
+def test_nobody_seen_doing_it_still_has_an_upper_limit(ground: Ground) -> None:
+    drawn_season(ground, scale=dict.fromkeys(DRAWN, 0))
+
+    row = row_of(ground)
+
+    assert (row["share"], row["low"]) == (0.0, 0.0)
+    assert row["high"] == pytest.approx(0.42208, abs=1e-5)
+
+
+def test_suspects_tagged_ten_times_as_readily_do_not_move_the_share(ground: Ground) -> None:
+    drawn_season(ground, scale=dict.fromkeys(DRAWN, 0))
+    for i in range(10):
+        watched(ground, f"suspect{i}", 60, focus=20)
+
+    row = row_of(ground)
+
+    # They stand for their own 600 of 2,850 attempts; for nobody else.
+    assert row["share"] == pytest.approx(600 / 2850)
+    assert (row["drawn_players"], row["picked_players"]) == (6, 10)
+    assert row["high"] < 0.6
+    pooled = 10 * 20 / (16 * 20)
+    assert pooled > 0.6
+
+
+def test_without_a_lot_there_are_only_bounds_and_the_advice_to_draw(ground: Ground) -> None:
+    watched(ground, "Tarn", 60, focus=20)
+    for i in range(15):
+        ground.shots(f"r{i}", 40, 75)
+
+    answer = ground.ask("uptake")
+
+    row = answer.frame.row(0, named=True)
+    assert (row["share"], row["low"], row["method"]) == (None, None, "bounds")
+    assert row["least_share"] == pytest.approx(60 / 1185)
+    assert row["most_share"] == 1.0
+    assert row["share_why"].startswith("tagged players were chosen, not drawn")
+    assert answer.headline == (
+        "Between 5 and 100 % of free throws off the backboard in 2024-25: those watched were "
+        "picked. Draw 12 players."
+    )
+
+
+def test_a_census_needs_no_lot(ground: Ground) -> None:
+    for player, (attempts, focus) in DRAWN.items():
+        watched(ground, player, attempts, focus)
+
+    answer = ground.ask("uptake")
+
+    row = answer.frame.row(0, named=True)
+    assert row["share"] == pytest.approx(82 / 450)
+    assert row["method"] == "census"
+    assert answer.headline.endswith("every player watched.")
+
+
+def test_players_below_ten_attempts_are_left_out_and_counted(ground: Ground) -> None:
+    for player, (attempts, focus) in DRAWN.items():
+        watched(ground, player, attempts, focus)
+    ground.shots("rare", 5, 9)
+
+    answer = ground.ask("uptake")
+
+    row = answer.frame.row(0, named=True)
+    assert (row["players"], row["attempts"], row["left_out_players"]) == (6, 459, 1)
+    assert row["share"] == pytest.approx(82 / 450)
+    assert any("1 player-season with fewer left out (9 attempts)" in n for n in answer.notes)
+
+
+def test_a_frame_that_misses_too_many_attempts_gives_bounds_and_asks_for_a_new_lot(
+    ground: Ground,
+) -> None:
+    drawn_season(ground)
+    for i in range(3):
+        ground.shots(f"late{i}", 40, 75)
+
+    answer = ground.ask("uptake")
+
+    row = answer.frame.row(0, named=True)
+    assert row["share"] is None
+    assert row["share_why"].endswith("draw again")
+    assert "outside the lot" in answer.headline
+
+
+def test_a_frame_that_misses_one_in_twenty_is_still_good(ground: Ground) -> None:
+    drawn_season(ground)
+    ground.shots("late", 40, 75)  # 75 of 2,325 attempts
+
+    assert row_of(ground)["share"] is not None
+
+
+def test_drawn_players_not_yet_watched_are_counted_in_a_note(ground: Ground) -> None:
+    for player in "abcdefgh":
+        watched(ground, player, 60, focus=0)
+    rest = [f"r{i}" for i in range(8)]
+    for player in rest:
+        ground.shots(player, 40, 75)
+    ground.lot("autumn", [*"abcdefgh", *rest[:4]], [*"abcdefgh", *rest])
+
+    answer = ground.ask("uptake")
+
+    assert answer.frame["unwatched_drawn"].to_list() == [4]
+    assert "4 drawn players are not watched yet." in answer.notes
+    assert answer.frame["share"].to_list() == [0.0]
+
+
+def test_fewer_than_five_drawn_players_give_a_share_without_interval(ground: Ground) -> None:
+    for player in "abc":
+        watched(ground, player, 60, focus=0)
+    rest = [f"r{i}" for i in range(8)]
+    for player in rest:
+        ground.shots(player, 40, 75)
+    ground.lot("autumn", "abc", [*"abc", *rest])
+
+    answer = ground.ask("uptake")
+
+    row = answer.frame.row(0, named=True)
+    assert (row["share"], row["low"], row["share_why"]) == (0.0, None, "fewer than 5 drawn players")
+    assert "(fewer than 5 drawn players)" in answer.headline
+
+
+def test_tags_declared_as_drawn_make_a_share(ground: Ground) -> None:
+    ground.source(2, drawn=True)
+    for player, (attempts, focus) in DRAWN.items():
+        watched(ground, player, attempts, focus, source=2)
+    for i in range(24):
+        ground.shots(f"r{i:02}", 40, 75)
+
+    row = row_of(ground)
+
+    assert row["share"] == pytest.approx(0.182222, abs=1e-5)
+    assert row["drawn_players"] == 6
+
+
+def test_a_taken_back_declaration_no_longer_counts(ground: Ground) -> None:
+    ground.source(2, drawn=True, taken_back="2025-01-02")
+    for player, (attempts, focus) in DRAWN.items():
+        watched(ground, player, attempts, focus, source=2)
+    for i in range(24):
+        ground.shots(f"r{i:02}", 40, 75)
+
+    assert row_of(ground)["share"] is None
+
+
+@pytest.mark.parametrize("by", ["team", "position"])
+def test_a_team_or_position_has_a_share_only_where_everybody_is_watched(
+    ground: Ground, by: str
+) -> None:
+    for player, (attempts, focus) in DRAWN.items():
+        watched(ground, player, attempts, focus, position="guard")
+    watched(ground, "Tarn", 60, focus=20, team="Fenholt", position="wing")
+    for i in range(20):
+        ground.shots(f"r{i}", 40, 75, team="Fenholt", position="wing")
+
+    answer = ground.ask("uptake", by=by)
+
+    rows = {row[by]: row for row in answer.main.rows()}
+    whole, part = (
+        rows["Skerry" if by == "team" else "guard"],
+        rows["Fenholt" if by == "team" else "wing"],
+    )
+    assert whole["share"] == pytest.approx(82 / 450)
+    assert (part["share"], part["low"]) == (None, None)
+    assert part["share_why"].startswith("not every player")
+    assert part["least_share"] == pytest.approx(60 / 1560)
+    assert "with every player watched" in answer.headline
+
+
+def test_a_cohort_of_part_of_a_league_has_bounds_unless_all_are_watched(ground: Ground) -> None:
+    drawn_season(ground)
+
+    row = row_of(ground, player=["a", "b", "r00"])
+
+    assert (row["share"], row["method"]) == (None, "bounds")
+
+
+def test_a_league_season_whose_tags_were_picked_by_result_has_no_share(ground: Ground) -> None:
+    for i in range(6):
+        ground.shots(f"p{i}", 60, 100, tags={"board": (2, 20)})
+
+    answer = ground.ask("uptake")
+
+    row = answer.frame.row(0, named=True)
+    assert [row[k] for k in ("share", "least_share", "adopters")] == [None, None, None]
+    assert row["share_why"] == (
+        "tagged attempts were picked by result (50 % of misses watched, 3 % of makes)"
+    )
+    assert answer.headline == f"No share in 2024-25: {row['share_why']}."
+
+
+def test_one_player_picked_by_result_counts_as_not_watched(ground: Ground) -> None:
+    drawn_season(ground)
+    ground.shots("Tarn", 60, 100, tags={"board": (1, 16)})
+
+    row = row_of(ground)
+
+    assert row["tagged_players"] == 6
+    assert row["players"] == 31
+
+
+def test_growth_over_five_seasons_and_the_next_one(ground: Ground) -> None:
+    shares = {2019: 0, 2020: 1, 2021: 2, 2022: 4, 2023: 6, 2024: 8}
+    for year, adopters in shares.items():
+        for i in range(16):
+            focus = 20 if i < adopters else 0
+            watched(ground, f"p{i}", 60, focus, season=f"{year}-{(year + 1) % 100}")
+
+    answer = ground.ask("uptake")
+
+    growth = answer.more["growth"].row(0, named=True)
+    forecast = answer.more["forecast"].row(0, named=True)
+    assert growth["odds_ratio"] > growth["low"] > 1
+    assert growth["takeoff_low"] < growth["takeoff_year"] < growth["takeoff_high"]
+    assert 2019 < growth["takeoff_year"] < 2023
+    assert forecast["start_year"] == 2025
+    assert forecast["low"] < forecast["share"] < forecast["high"]
+    assert any("assumes growth to 100 %" in note for note in answer.notes)
+    assert answer.headline == (
+        "Off the backboard: 0 % of free throws (0 to 0) in 2019-20, 50 % "
+        f"({100 * answer.frame['low'][-1]:.0f} to {100 * answer.frame['high'][-1]:.0f}) in 2024-25; "
+        "every player watched."
+    ).replace("(0 to 0)", f"(0 to {100 * answer.frame['high'][0]:.0f})")
+
+
+def test_the_forecast_may_be_left_out(ground: Ground) -> None:
+    drawn_season(ground)
+
+    assert list(ground.ask("uptake", forecast=False).more) == ["growth"]
+
+
+def test_fewer_than_five_seasons_have_no_curve(ground: Ground) -> None:
+    drawn_season(ground)
+
+    answer = ground.ask("uptake")
+
+    assert answer.more["growth"]["why"].to_list() == ["fewer than 5 usable seasons: no curve"]
+    assert answer.more["forecast"]["why"].to_list() == ["fewer than 5 usable seasons: no curve"]
+
+
+def test_two_seasons_that_begin_in_one_year_have_no_curve(ground: Ground) -> None:
+    drawn_season(ground)
+    watched(ground, "a", 60, 0, season="2024 spring")
+
+    answer = ground.ask("uptake")
+
+    assert answer.more["growth"]["why"].to_list() == ["two seasons begin in one year: no curve"]
+
+
+@pytest.mark.parametrize(
+    ("asked", "why"),
+    [
+        ({"technique": "board"}, "--focus"),
+        ({"stage": "practice"}, "practice"),
+        ({"source": 1}, "--source"),
+    ],
+)
+def test_what_can_be_no_share_of_a_league_is_refused_in_words(
+    ground: Ground, asked: dict[str, Any], why: str
+) -> None:
+    drawn_season(ground)
+    ground.con.execute("INSERT INTO sighting SELECT 1, 1, id, 'stored', NULL FROM attempt")
+
+    answer = ground.ask("uptake", **asked)
+
+    assert why in answer.headline
+    assert answer.frame.is_empty() or answer.frame["share"].null_count() == 1
+
+
+def test_practice_changes_nothing(ground: Ground) -> None:
+    drawn_season(ground)
+    before = ground.ask("uptake")
+    watched(ground, "r00", 60, focus=20, stage="practice")
+
+    after = ground.ask("uptake")
+
+    assert after.frame.rows() == before.frame.rows()
+
+
+def test_several_leagues_are_told_one_by_one(ground: Ground) -> None:
+    drawn_season(ground)
+    for i in range(6):
+        watched(ground, f"q{i}", 60, focus=0, league="Drellin Liga", team="Fenholt")
+
+    headline = ground.ask("uptake").headline
+
+    assert headline.startswith("Off the backboard, of free throws: Drellin Liga 0 % (")
+    assert "; Halma League 18 % (2 to 68) in 2024-25." in headline
