@@ -54,8 +54,9 @@ def normal_form(name: str) -> str:
 def lookalikes(names: Iterable[str]) -> list[tuple[str, str]]:
     """Pairs of different names that look the same because letters of two scripts look alike.
 
-    Also a name that mixes such letters within itself, paired with its plain look. Only names with
-    letters beyond ASCII can be such: where there are none, nothing is loaded.
+    A name with a word that mixes such letters within itself is paired with an empty text if no
+    other name looks like it. Only names with letters beyond ASCII can be such: where there are
+    none, nothing is loaded.
     """
     kept = sorted(set(names))
     foreign = [name for name in kept if not name.isascii()]
@@ -74,8 +75,10 @@ def lookalikes(names: Iterable[str]) -> list[tuple[str, str]]:
         twins = [twin for twin in by_look.get(look, ()) if twin != name]
         if twins:
             pairs.append((name, twins[0]))
-        elif confusables.is_mixed_script(name, allowed_aliases=["COMMON", "INHERITED"]):
-            pairs.append((name, look))
+        elif any(
+            confusables.is_mixed_script(word, ["COMMON", "INHERITED"]) for word in name.split()
+        ):
+            pairs.append((name, ""))
     return pairs
 
 

@@ -13,6 +13,7 @@ from ledger.intake.tokens import Table
 
 SUSPICIOUS_ROWS = 20
 _MOST = 5
+_MOST_WORDS = 20
 _NAME_FIELDS = ("league", "player", "team", "opponent", "home", "away")
 
 
@@ -28,14 +29,24 @@ def about_table(table: Table, columns: Columns) -> list[str]:
 
 def about_records(frame: pl.DataFrame, unknown_techniques: Mapping[str, int]) -> list[str]:
     """Suspicious results, words, seasons and names among the records."""
-    found = [
-        f"technique {findings.show(word)!r} is unknown in {rows} rows; their technique stays open;"
-        f" type --word technique:{findings.show(word)}=NAME to settle it"
-        for word, rows in unknown_techniques.items()
-    ]
+    found = _techniques(unknown_techniques)
     found += _one_result(frame)
     found += _two_kinds_of_season(frame)
     found += _names(frame)
+    return found
+
+
+def _techniques(unknown: Mapping[str, int]) -> list[str]:
+    """One line a word, the commonest first."""
+    ranked = sorted(unknown.items(), key=lambda item: (-item[1], item[0]))
+    found = [
+        f"technique {findings.show(word)!r} is unknown in {rows} rows; their technique stays open;"
+        f" type --word technique:{findings.show(word)}=NAME to settle it"
+        for word, rows in ranked[:_MOST_WORDS]
+    ]
+    if len(ranked) > _MOST_WORDS:
+        rest = sum(rows for _, rows in ranked[_MOST_WORDS:])
+        found.append(f"{len(ranked) - _MOST_WORDS} more technique words in {rest} rows are unknown")
     return found
 
 
@@ -84,9 +95,9 @@ def _names(frame: pl.DataFrame) -> list[str]:
         column = frame[field]
         kept = sorted(column.drop_nulls().unique().to_list())
         for name, twin in names.lookalikes(kept)[:_MOST]:
+            like = f"looks like {findings.show(twin)!r} but holds" if twin else "mixes in"
             found.append(
-                f"{field} {findings.show(name)!r} looks like {findings.show(twin)!r} but holds"
-                " letters of another script; kept apart"
+                f"{field} {findings.show(name)!r} {like} letters of another script; kept as written"
             )
         lost = column.str.contains("\ufffd", literal=True).fill_null(False)
         if lost.any():

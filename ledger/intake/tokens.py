@@ -85,7 +85,8 @@ def tokenize(text: Text, known: Mapping[str, str], name: str, highest: int = 0) 
         io.BytesIO(data), name="text", row_index_name="line", row_index_offset=1, glob=False
     ).select(pl.col("line").cast(pl.Int32), "text")
     found = header.find(lines["text"].head(100).to_list(), known, name, highest)
-    body = lines.slice(found.last + 1).filter(pl.col("text").str.contains(r"\S"))
+    filled = r"\S|\t" if found.separator == "\t" else r"\S"
+    body = lines.slice(found.last + 1).filter(pl.col("text").str.contains(filled))
     reader = _Reader(found, lines, data, not data.endswith(b"\n"))
     frame = reader.read(body)
     return Table(

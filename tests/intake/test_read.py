@@ -344,3 +344,25 @@ def test_typed_rows_obey_the_rules_of_a_file() -> None:
     ]
     with pytest.raises(RefusedInput, match="player"):
         read_rows([{"league": "H", "made": "yes"}], "attempts")
+
+
+def test_a_flood_of_unknown_techniques_is_told_in_few_lines(tmp_path: Path) -> None:
+    rows = [(*row[:7], f"word {at % 40}") for at, row in enumerate(attempts(90))]
+
+    reading = read_text(tmp_path, text_of(rows))
+
+    assert len(reading.warnings) == 21
+    assert reading.warnings[-1].startswith("20 more technique words in 40 rows")
+
+
+def test_letters_lost_before_are_noticed(tmp_path: Path) -> None:
+    rows = [(*row[:5], "J\ufffdrva", *row[6:]) for row in attempts(2)]
+
+    assert "lost letter" in read_text(tmp_path, text_of(rows)).warnings[0]
+
+
+def test_blank_rows_are_counted_whatever_separates_them(tmp_path: Path) -> None:
+    for separator in ",;\t|":
+        text = text_of(attempts(2), separator=separator) + separator * 7 + "\n\n"
+
+        assert read_text(tmp_path, text).skipped["reason"].to_list() == ["blank_row"]

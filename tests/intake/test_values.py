@@ -206,7 +206,8 @@ def test_look_alikes_are_pointed_out_and_plain_accents_are_not() -> None:
 
     assert names.lookalikes(["Tarn", cyrillic, "Jörva", "차무린"]) == [(cyrillic, "Tarn")]
     assert names.lookalikes(["Tarn", "Vedil"]) == []
-    assert names.lookalikes([cyrillic]) == [(cyrillic, "tarn")]
+    assert names.lookalikes([cyrillic]) == [(cyrillic, "")]
+    assert names.lookalikes(["K. Παπος", "ヤマダ 太郎", "Рон Тарн"]) == []
 
 
 def test_a_name_read_in_the_wrong_encoding_is_noticed() -> None:
