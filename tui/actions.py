@@ -80,7 +80,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("sources", ("s", "f4"), "sources", "See what came in, and take it back.", ALL, 25),
     Action("again", ("r", "f5"), "", "Read the ledger again.", ALL),
     Action("theme", ("g", "f6"), "", "Change between dark, light and no colour.", ALL),
-    Action("palette", ("p", "ctrl+p"), "", "Find an action by typing.", ALL),
+    Action("palette", ("p", "f11", "ctrl+p"), "", "Find an action by typing.", ALL),
     Action("help", ("question_mark", "f1"), "keys", "Show all keys.", ALL, 90),
     Action("quit", ("q", "f10"), "quit", "Leave; everything is already stored.", ALL, 91),
 )  # fmt: skip

@@ -10,6 +10,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from textual import events
 from textual.app import App, SystemCommand
 from textual.filter import LineFilter
 from textual.screen import Screen
@@ -30,6 +31,7 @@ from tui.screens.uptake import UptakeScreen
 from tui.session import BookLike, Session
 from tui.settings import Settings, read_settings, settings_path
 from tui.styles.themes import NAMES, PLAIN, THEMES, CubeColours, WithoutColour
+from tui.typing_order import TypingOrder
 
 if TYPE_CHECKING:
     from ledger.store.reads import Contents
@@ -42,6 +44,7 @@ _SCREENS: dict[str, Callable[[], RoomScreen]] = {
     "intake": IntakeScreen,
     "sources": SourcesScreen,
 }
+_CLOSING_S = 10.0
 _SIGNALS = ("SIGTERM", "SIGHUP", "SIGINT")
 
 
@@ -92,6 +95,7 @@ class OffglassApp(App[int]):
         self.questions = listed_questions() if questions is None else tuple(questions)
         self.changes = 0
         self._rooms: dict[str, RoomScreen] = {}
+        self._typing = TypingOrder(self, super().on_event)
 
     # -- beginning and end -----------------------------------------------------------------
 
@@ -111,8 +115,16 @@ class OffglassApp(App[int]):
         if self.settings.trouble:
             self.call_after_refresh(first.tell, self.settings.trouble)
 
-    def on_unmount(self) -> None:
+    async def on_unmount(self) -> None:
+        # The ledger is closed before the program is gone: a running query has been interrupted.
         self.session.end()
+        await asyncio.to_thread(self.session.ended.wait, _CLOSING_S)
+
+    async def on_event(self, event: events.Event) -> None:
+        if isinstance(event, events.Key | events.Paste) and not event.is_forwarded:
+            await self._typing.take(event)
+        else:
+            await super().on_event(event)
 
     # -- screens ---------------------------------------------------------------------------
 

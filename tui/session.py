@@ -120,6 +120,7 @@ class Session:
         self._ending = False
         # Whether the ledger may be attached: from the first job until it is let go.
         self._held = False
+        self.ended = threading.Event()
 
     def start(self, app: App[Any]) -> None:
         """Begin working, in a thread worker of the app."""
@@ -273,9 +274,11 @@ class Session:
                 self._held = False
                 if self._book is not None:
                     self._book.release()
-        if self._book is not None:
-            self._book.close()
-            self._book = None
+        try:
+            if self._book is not None:
+                self._book.close()
+        finally:
+            self.ended.set()
 
     def _do(self, job: Job) -> None:
         try:

@@ -53,13 +53,18 @@ async def rest(pilot: Pilot[int]) -> None:
         # A pause of no seconds lets every widget work off its messages.
         await pilot.pause(0.0)
         rooms = [s for s in pilot.app.screen_stack if isinstance(s, RoomScreen)]
-        busy = any(room.jobs for room in rooms)
+        busy = any(room.jobs for room in rooms) or _typing(pilot.app)
         quiet = 0 if busy else quiet + 1
         if quiet == _QUIET_ROUNDS:
             return
         if busy:
             await asyncio.sleep(0.002)
     raise AssertionError("the screen does not come to rest")
+
+
+def _typing(app: object) -> bool:
+    """Whether keys are still on their way."""
+    return isinstance(app, OffglassApp) and app._typing._under_way
 
 
 async def press(pilot: Pilot[int], *keys: str) -> None:
@@ -74,9 +79,16 @@ async def press(pilot: Pilot[int], *keys: str) -> None:
         await rest(pilot)
 
 
+def burst(pilot: Pilot[int], *keys: str) -> None:
+    """Send keys as fast as a terminal can, without waiting for anything."""
+    for key in keys:
+        _send(pilot, key)
+
+
 def _send(pilot: Pilot[int], key: str) -> None:
     # Pilot.press waits for an idle processor twice a key, which takes long on a busy machine.
-    event = events.Key(key, key_to_character(key))
+    name = "space" if key == " " else key
+    event = events.Key(name, key_to_character(name))
     event.set_sender(pilot.app)
     driver = pilot.app._driver
     assert driver is not None

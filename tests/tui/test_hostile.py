@@ -39,7 +39,7 @@ async def test_hostile_names_are_shown_and_do_nothing(room: str, size: tuple[int
 
 
 async def test_hostile_names_do_nothing_in_windows() -> None:
-    async with running(hostile_book(), size=(120, 40), show="ranking") as (app, pilot, book):
+    async with running(hostile_book(), size=(120, 40), show="ranking") as (app, pilot, _book):
         for cursor in range(len(HOSTILE)):
             await press(pilot, "enter")
             harmless(app)

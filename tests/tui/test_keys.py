@@ -65,6 +65,8 @@ async def cohort_before(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> 
 async def order(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await press(pilot, "o", "3")
     assert asked(book)[3] == {"order": "low"}
+    # The digit was the choice's and nothing else's.
+    assert app.screen.__class__.__name__ == "RankingScreen"
 
 
 @on("ranking")

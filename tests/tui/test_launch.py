@@ -79,8 +79,10 @@ class Terminal:
         return text in self.seen
 
     def exit_code(self) -> int:
-        for _ in range(200):
+        end = time.monotonic() + 10
+        while time.monotonic() < end:
             self.until(b"\0never", 0.05)
+            time.sleep(0.01)
             pid, status = os.waitpid(self.child, os.WNOHANG)
             if pid:
                 return os.waitstatus_to_exitcode(status)

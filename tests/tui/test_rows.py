@@ -111,7 +111,7 @@ async def test_every_line_fills_the_width_and_figures_are_whole(cells: int) -> N
 async def test_a_column_all_rows_share_leaves_before_anything_is_cut() -> None:
     same = ShownColumn("season", lambda _row: "2024-25", drop=EARLY)
     app = RowsApp()
-    async with app.run_test(size=(44, 12)) as pilot:
+    async with app.run_test(size=(40, 12)) as pilot:
         rows = app.query_one(RowsView)
         rows.show(frame(5), (COLUMNS[0], same, *COLUMNS[1:]))
         await pilot.pause(0.0)

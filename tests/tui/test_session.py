@@ -6,11 +6,13 @@ import asyncio
 import threading
 
 import pytest
+from textual.widgets import Input
 
-from tests.tui.driving import press, rest, running, status_of, text_of
+from tests.tui.driving import burst, press, rest, running, status_of, text_of
 from tests.tui.fake_book import FakeBook
 from tui import session as session_module
 from tui.screens import base
+from tui.widgets.rows import RowsView
 
 
 async def test_every_query_runs_in_one_thread_that_is_not_the_screens() -> None:
@@ -101,8 +103,8 @@ async def test_only_the_last_of_several_cohorts_is_answered() -> None:
         book.hold.set()
         await rest(pilot)
         assert app.screen.answer.asked["order"] == "made"  # type: ignore[attr-defined]
-        held = [what[3] for name, what in book.calls if name == "ask"][-2:]
-        assert {"order": "low"} not in held
+        assert ("interrupt", None) in book.calls
+        assert status_of(app) == ""
 
 
 async def test_a_fault_of_the_program_is_a_line_and_no_end() -> None:
@@ -144,3 +146,25 @@ async def test_other_screens_ask_anew_after_a_change() -> None:
         assert ("undo", (2, False, False)) in book.calls
         assert "source 2 is taken back" in status_of(app)
         assert sum(name == "ask" for name, _ in book.calls) >= before + 2
+
+
+async def test_keys_typed_faster_than_windows_open_reach_the_right_window() -> None:
+    async with running(show="ranking") as (app, pilot, book):
+        burst(pilot, *"fHalma League", "enter")
+        await rest(pilot)
+        assert app.meant.now.cohort.league == ("Halma League",)
+        burst(pilot, "c", "2", "c", "1", "o", "4", "m", *"75", "enter", "slash", *"dravik", "enter")
+        await rest(pilot)
+        assert text_of(app).startswith(" offglass")
+        assert app.screen.options == {"order": "made", "min_attempts": 75}  # type: ignore[attr-defined]
+        assert app.screen.query_one(RowsView).cursor == 18
+        assert [what[0] for name, what in book.calls if name == "ask"][-1] == "ranking"
+
+
+async def test_two_hundred_keys_in_a_burst_arrive_in_order() -> None:
+    words = "".join(f"{k % 10}" for k in range(200))
+    async with running(show="ranking") as (app, pilot, _):
+        burst(pilot, "f", *words)
+        await rest(pilot)
+        assert isinstance(app.focused, Input)
+        assert app.focused.value == words

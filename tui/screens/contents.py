@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from textual import events, on
+from textual import on
 from textual.app import ComposeResult
+from textual.binding import Binding
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
@@ -26,7 +27,10 @@ class ContentsScreen(MeaningScreen):
 
     kind = "contents"
     heading = "Contents"
-    BINDINGS = bindings_of("contents")
+    BINDINGS = [
+        *bindings_of("contents"),
+        *(Binding(str(n), f"open_number({n})", show=False) for n in range(1, 10)),
+    ]
 
     def __init__(self) -> None:
         super().__init__()
@@ -103,11 +107,8 @@ class ContentsScreen(MeaningScreen):
         """Enter or a click asks the question."""
         self._open(event.option_index)
 
-    def on_key(self, event: events.Key) -> None:
-        """A digit asks the question of that number."""
-        if event.character and event.character in "123456789":
-            event.stop()
-            self._open(int(event.character) - 1)
+    def action_open_number(self, number: int) -> None:
+        self._open(number - 1)
 
     def _open(self, index: int) -> None:
         if 0 <= index < len(self.program.questions):

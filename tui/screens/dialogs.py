@@ -71,6 +71,8 @@ class TextDialog(Dialog[None]):
 class ChoiceDialog(Dialog[str]):
     """One of several; gives its id."""
 
+    BINDINGS = [Binding(str(n), f"choose({n})", show=False) for n in range(1, 10)]
+
     def __init__(
         self, title_words: str, choices: Sequence[tuple[str, str]], current: str = ""
     ) -> None:
@@ -101,15 +103,9 @@ class ChoiceDialog(Dialog[str]):
         """Enter or a click: that one."""
         self.dismiss(self._choices[event.option_index][0])
 
-    def key_digit(self, digit: int) -> None:
-        """A digit: that one."""
-        if 1 <= digit <= len(self._choices):
-            self.dismiss(self._choices[digit - 1][0])
-
-    def on_key(self, event: object) -> None:
-        character = getattr(event, "character", None)
-        if character and character in "123456789":
-            self.key_digit(int(character))
+    def action_choose(self, number: int) -> None:
+        if number <= len(self._choices):
+            self.dismiss(self._choices[number - 1][0])
 
 
 class PromptDialog(Dialog[str]):
