@@ -8,7 +8,7 @@ from pathlib import Path
 
 from ledger.errors import LedgerError, UseError
 from ledger.store import opening
-from ledger.store.connection import in_memory, shut_in, translated
+from ledger.store.connection import beside, in_memory, shut_in, translated
 from ledger.store.ledger_file import LedgerFile
 from ledger.store.statements import sql
 
@@ -40,10 +40,15 @@ def backup(ledger: LedgerFile, target: str | os.PathLike[str]) -> Path:
             _sync(draft)
             put_in_place(draft, path)
         finally:
-            for left in (draft, Path(f"{draft}.wal")):
-                with suppress(OSError):
-                    left.unlink()
+            discard(draft)
     return path
+
+
+def discard(draft: Path) -> None:
+    """Remove an unfinished file and what DuckDB made beside it."""
+    for left in (str(draft), *beside(str(draft))):
+        with suppress(OSError):
+            os.unlink(left)
 
 
 def _copy(source: str, draft: str) -> None:
@@ -51,7 +56,7 @@ def _copy(source: str, draft: str) -> None:
     try:
         con.execute(sql("backup", "source"), {"path": source})
         con.execute(sql("backup", "target"), {"path": draft})
-        shut_in(con)
+        shut_in(con, beside(draft))
         con.execute(sql("backup", "copy"))
         con.execute(sql("backup", "checkpoint"))
     finally:

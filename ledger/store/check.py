@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,6 +10,7 @@ from typing import TYPE_CHECKING
 from ledger.store import fingerprint
 from ledger.store.agree import recomputed
 from ledger.store.allowlist import tables
+from ledger.store.connection import beside
 from ledger.store.keys import foreign_keys, tables_with_ids
 from ledger.store.statements import for_table, for_tables, sql
 
@@ -84,8 +86,11 @@ def check_tables(con: DuckDBPyConnection) -> list[Finding]:
     """Check the tables of a ledger against each other; nothing found means whole.
 
     Args:
-        con: a connection from `LedgerFile.reading`.
+        con: a connection from `LedgerFile.reading`, which turns what cannot even be read into
+            one line.
     """
+    for table in tables():
+        con.execute(for_table(sql("check", "whole"), table)).fetchall()
     return [
         *_fingerprint(con),
         *_ids(con),
@@ -96,12 +101,13 @@ def check_tables(con: DuckDBPyConnection) -> list[Finding]:
 
 
 def _beside(ledger: LedgerFile) -> list[Finding]:
-    if ledger.is_open or not Path(f"{ledger.path}.wal").exists():
+    left = [Path(p).name for p in beside(str(ledger.path)) if os.path.lexists(p)]
+    if ledger.is_open or not left:
         return []
     return [
         Finding(
             "a program that was stopped has left changes beside the ledger",
-            f"{ledger.name}.wal",
+            ", ".join(left),
             "leave it there: the next change takes it in; never delete it or copy the ledger "
             "without it",
         )

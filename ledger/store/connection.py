@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
@@ -64,15 +64,26 @@ def attach(path: str, *, read_only: bool) -> DuckDBPyConnection:
     try:
         way = "attach_to_read" if read_only else "attach_to_write"
         connection.execute(sql("connection", way), {"path": path})
-        shut_in(connection)
+        shut_in(connection, beside(path))
     except BaseException:
         connection.close()
         raise
     return connection
 
 
-def shut_in(connection: DuckDBPyConnection) -> None:
-    """No file, network or setting can be reached from here on."""
+def beside(path: str) -> list[str]:
+    """The files DuckDB may make beside a database, by the names it gives them: its log first.
+
+    It takes a `?` for the start of options and puts its endings before it.
+    """
+    stem, mark, rest = path.partition("?")
+    return [f"{stem}{end}{mark}{rest}" for end in (".wal", ".wal.checkpoint", ".wal.recovery")]
+
+
+def shut_in(connection: DuckDBPyConnection, allowed: Sequence[str] = ()) -> None:
+    """No file (but those allowed), network or setting can be reached from here on."""
+    if allowed:
+        connection.execute(sql("connection", "allow"), {"paths": list(allowed)})
     connection.execute(sql("connection", "no_external_access"))
     connection.execute(sql("connection", "lock_configuration"))
 

@@ -9,12 +9,11 @@ import weakref
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ledger.errors import LedgerError
 from ledger.store import opening
-from ledger.store.connection import translated
+from ledger.store.connection import beside, translated
 from ledger.store.hold import Hold
 from ledger.store.statements import sql
 
@@ -239,7 +238,7 @@ class LedgerFile:
         except Exception:
             # Kept in the log beside the file: closing tries once more, and mostly succeeds.
             self._hold.shut()
-            if Path(f"{self.path}.wal").exists():
+            if any(map(os.path.exists, beside(str(self.path)))):
                 raise LedgerError(
                     f"the change is kept, but {self.name} could not be written out whole: "
                     "make room on the disk, then type offglass check"

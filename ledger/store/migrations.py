@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
@@ -78,6 +79,8 @@ def migrate(
             )
             con.execute(sql("connection", "commit"))
         except BaseException:
-            con.execute(sql("connection", "rollback"))
+            # A commit that failed has ended the transaction already.
+            with suppress(Exception):
+                con.execute(sql("connection", "rollback"))
             raise
     return len(todo)

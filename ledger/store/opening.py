@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from ledger.errors import LedgerDamaged, LedgerError, LedgerReadOnly, Stopped
 from ledger.store import allowlist, fingerprint, migrations, opened
-from ledger.store.connection import attach, settle, translated
+from ledger.store.connection import attach, beside, settle, translated
 from ledger.store.lock import FileLock, Holder
 from ledger.store.statements import exists, sql
 
@@ -114,9 +114,9 @@ def create(path: Path, lock: FileLock, holder: Holder, clock: Callable[[], datet
     except OSError as e:
         raise LedgerReadOnly(f"{path.name} cannot be made in {path.parent}: {e.strerror}") from None
     finally:
-        for left in (draft, Path(f"{draft}.wal")):
+        for left in (str(draft), *beside(str(draft))):
             with suppress(OSError):
-                left.unlink()
+                os.unlink(left)
         lock.release()
 
 

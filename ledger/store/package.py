@@ -11,13 +11,12 @@ import hashlib
 import json
 import os
 import shutil
-from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ledger.errors import LedgerError, LedgerNewer, RefusedInput, UseError
 from ledger.store import allowlist, cells, migrations, opening
-from ledger.store.backup import free_path, put_in_place
+from ledger.store.backup import discard, free_path, put_in_place
 from ledger.store.check import check_tables
 from ledger.store.connection import attach, settle, translated
 from ledger.store.descriptor import Written, describe
@@ -99,9 +98,7 @@ def load(folder: str | os.PathLike[str], path: str | os.PathLike[str]) -> Path:
             _fill(draft, version, home, found)
         put_in_place(draft, target)
     finally:
-        for left in (draft, Path(f"{draft}.wal")):
-            with suppress(OSError):
-                left.unlink()
+        discard(draft)
     return target
 
 

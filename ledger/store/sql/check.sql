@@ -1,5 +1,9 @@
 -- Each statement gives a row for what is wrong: where, and how many.
 
+-- Reads every value there is: a file cut short shows here at the latest.
+-- name: whole
+SELECT bit_xor(hash(row_of)) FROM {table} AS row_of;
+
 -- name: twice
 SELECT {table_text} AS place, count(*) - count(DISTINCT id) AS found FROM {table}
 HAVING found > 0;

@@ -11,6 +11,9 @@ USE ledger;
 -- name: no_progress_bar
 SET enable_progress_bar = false;
 
+-- name: allow
+SET allowed_paths = $paths;
+
 -- name: no_external_access
 SET enable_external_access = false;
 
