@@ -53,7 +53,11 @@ def test_all_ahead_gives_an_interval_that_reaches_all() -> None:
     result = outranking([0.99, 0.98, 0.97], OTHERS, seed=1)
     assert (result.chance, result.high) == (1.0, 1.0)
     assert result.low is not None
-    assert 0.0 < result.low < 1.0 - 0.5 / 30
+    # The formula at A = 1 - 1/60, written down a second time.
+    a = 1 - 0.5 / 30
+    variance = (a * (1 - a) + 2 * (a / (2 - a) - a**2) + 9 * (2 * a**2 / (1 + a) - a**2)) / 30
+    reach = 1.959964 * np.sqrt(variance) / (a * (1 - a))
+    assert result.low == pytest.approx(1 / (1 + np.exp(reach - np.log(a / (1 - a)))), abs=1e-6)
     behind = outranking([0.01, 0.02, 0.03], OTHERS, seed=1)
     assert (behind.chance, behind.low) == (0.0, 0.0)
     assert behind.high is not None

@@ -81,7 +81,7 @@ def test_classes_rise_with_the_focus_tags(tagged: int) -> None:
 
 
 def test_more_tags_and_their_chance_are_those_of_the_beta_binomial() -> None:
-    for focus, tagged in [(0, 5), (1, 10), (4, 6), (3, 9), (0, 1), (5, 20), (2, 3)]:
+    for focus, tagged in [(0, 5), (1, 10), (4, 6), (3, 9), (0, 1), (5, 20), (3, 3)]:
         more = more_tags_needed(focus, tagged)
         assert more is not None
         assert decided_by_hand(focus, tagged, more) >= 0.5
@@ -104,6 +104,10 @@ def test_many_players_at_once_get_what_each_gets_alone() -> None:
     alone = [chance_decided(*row) for row in [(0, 5, 8), (1, 10, 37), (0, 5, 3)]]
     assert list(chances) == alone
     assert more_tags_needed([], []) == []
+
+
+def test_nothing_is_decided_before_the_eighth_tag() -> None:
+    assert chance_decided([3, 3], [3, 3], [4, 5]) == pytest.approx([0.0, decided_by_hand(3, 3, 5)])
 
 
 def test_a_player_of_one_game_needs_at_least_a_tag_more() -> None:
