@@ -17,7 +17,7 @@ from ledger.errors import UseError
 from ledger.store.ledger_file import LedgerFile
 
 if TYPE_CHECKING:
-    from ledger.intake.read import ReadOptions
+    from ledger.intake.read import Reading, ReadOptions
     from ledger.intake.report import Report
     from ledger.questions.answer import Answer
     from ledger.store.check import Finding
@@ -182,6 +182,19 @@ class Book:
     ) -> Report:
         """What `import_file` would do with a file; stores nothing."""
         return self.import_file(path, kind, options, check=True)
+
+    def read_file(
+        self, path: str | PathLike[str], kind: str = "attempts", options: ReadOptions | None = None
+    ) -> Reading:
+        """A file's rows as they would be stored and those refused, by the words of this ledger.
+
+        Raises:
+            RefusedInput: if the file is refused whole.
+        """
+        from ledger.intake.bring import words_of
+        from ledger.intake.read import read
+
+        return read(path, kind, options, words_of(self._file))
 
     def undo(self, source: int, *, again: bool = False, yes: bool = False) -> str:
         """Take a source back, or bring it in again; what was done, in words.
