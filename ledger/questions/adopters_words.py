@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
+from ledger.questions import guards
 from ledger.questions.states import DECIDED
 from ledger.questions.wording import capital, count, counted, in_words
 from ledger.stats.technique_class import MIN_GAMES, MIN_TAGS, more_tags_needed
@@ -55,7 +56,7 @@ def _as_a_rule(words: str, latest: pl.DataFrame) -> str:
 def _nobody_called(latest: pl.DataFrame, people: pl.DataFrame) -> str:
     refused = latest["refused"].drop_nulls().to_list()
     if refused:
-        return f"Nobody can be called: {refused[0]}."
+        return f"Nobody can be called: {guards.plain(refused[0])}."
     watched = latest.filter(pl.col("all_tags") > 0).height
     if watched == 0:
         return (
@@ -81,7 +82,7 @@ def _one_player(inquiry: Inquiry, people: pl.DataFrame) -> str:
         name = f"{name} in {row['season']}"
     words = inquiry.focus.words
     if row["refused"]:
-        return f"{name}: {row['refused']}; no share."
+        return f"{name}: {guards.plain(row['refused'])}; no share."
     if row["tagged"] == 0:
         return f"{name}: no attempt watched yet; {_more(0, 0)}."
     seen = f"{count(row['focus_tags'])} of {count(row['tagged'])}"

@@ -98,6 +98,11 @@ def _test(group: pl.DataFrame) -> PickedByResult:
     )
 
 
+def plain(why: str) -> str:
+    """A refusal as a coach reads it: watched, not tagged."""
+    return why.replace("tagged attempts", "watched attempts")
+
+
 def _why(misses: float, makes: float) -> str:
     return (
         f"tagged attempts were picked by result ({100 * misses:.0f} % of misses watched, "

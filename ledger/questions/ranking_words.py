@@ -30,6 +30,13 @@ _NOUNS = {
     "team": "team",
     "league-season": "league-season",
 }
+_STATE_WORDS = {
+    "adopter": "an adopter",
+    "occasional": "seen doing it now and then",
+    "not": "called as not doing it",
+    "undecided": "undecided",
+    "untagged": "unwatched",
+}
 Row = dict[str, Any]
 
 
@@ -53,8 +60,9 @@ def headline(inquiry: Inquiry, ranked: Ranked) -> str:
             f"{counted(ranked.left_out, noun)} with fewer; type --min-attempts for a lower floor."
         )
     if ranked.rows.height == 0:
-        state = inquiry.options["state"]
-        return f"None of the {counted(ranked.all_rows, noun)} is in the state {state}."
+        word = _STATE_WORDS[inquiry.options["state"]]
+        neither = "and not" if ranked.all_rows == 1 else "none of them"
+        return f"{counted(ranked.all_rows, noun)} ranked, {neither} {word}."
     rows = list(ranked.rows.iter_rows(named=True))
     if order in ("made", "attempts"):
         return _most(inquiry, rows, order)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from ledger.questions import guards
 from ledger.questions.wording import (
     between,
     capital,
@@ -85,14 +86,14 @@ def _how(rows: Sequence[Row]) -> str:
 
 def _no_share(row: Row) -> str:
     if row.get("least_share") is None:
-        return f"no share in {row['season']}, {row['share_why']}"
+        return f"no share in {row['season']}, {guards.plain(row['share_why'])}"
     return f"{between(row['least_share'], row['most_share'])} in {row['season']}, no lot watched"
 
 
 def _bounds(inquiry: Inquiry, row: Row) -> str:
     words, shots = inquiry.focus.words, inquiry.shots()
     if row.get("least_share") is None:
-        return f"No share in {row['season']}: {row['share_why']}."
+        return f"No share in {row['season']}: {guards.plain(row['share_why'])}."
     if row["players"] == 0:
         return f"No player has {MIN_ATTEMPTS} {shots} in {row['season']}: no share of a league."
     draw = _draw(row)

@@ -170,8 +170,8 @@ class Ground:
         if attempts:
             self.con.execute(
                 """INSERT INTO attempt
-                SELECT id, game, $player, $team, NULL, 1, NULL, place, $shot, NULL, NULL, NULL, 1, 2,
-                    'personal', false, false, NULL, made, NULL, NULL, $source, false
+                SELECT id, game, $player, $team, NULL, 1, NULL, place, $shot, NULL, NULL, NULL, 1,
+                    2, 'personal', false, false, NULL, made, NULL, NULL, $source, false
                 FROM (SELECT unnest($id) AS id, unnest($game) AS game,
                       unnest($place::INTEGER[]) AS place, unnest($made) AS made)""",
                 {"id": ids, "game": in_game, "place": order, "made": results, "player": who,
@@ -205,8 +205,8 @@ class Ground:
             self.con.execute(
                 """INSERT INTO tag (id, attempt_id, tagger, tagged_at, technique_id, adjudicated,
                     unclear, picked_for, source_id, line, removed)
-                SELECT $first + row_number() OVER (), attempt, $tagger, $tagged_at, $technique, false,
-                    false, $picked_for, $source, row_number() OVER (), false
+                SELECT $first + row_number() OVER (), attempt, $tagger, $tagged_at, $technique,
+                    false, false, $picked_for, $source, row_number() OVER (), false
                 FROM (SELECT unnest($attempts::BIGINT[]) AS attempt)""",
                 row,
             )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -90,23 +90,24 @@ def scope(cohort: Cohort, names: Directory) -> Scope:
         "shot": list(cohort.shots),
         "stage_given": bool(cohort.stage),
     }
-    leagues = names.leagues(cohort.league)
-    found: dict[str, Any] = {
-        "league": leagues,
-        "season": names.seasons(cohort.season),
-        "date_from": cohort.date_from,
-        "date_to": cohort.date_to,
-        "team": names.teams(cohort.team, leagues),
-        "opponent": names.teams(cohort.opponent, leagues),
-        "position": names.words("positions", "position", cohort.position),
-        "player": names.players(cohort.player, leagues),
-        "period": list(cohort.period),
-        "technique": [row["id"] for row in names.techniques(cohort.technique)],
-        "spot": names.words("spots", "spot", cohort.spot) if cohort.spot else [],
-        "source": names.sources(cohort.source),
+    # A list of names is read only where a filter asks for it: there may be thousands.
+    leagues = names.leagues(cohort.league) if cohort.league else []
+    meaning: dict[str, Callable[[], Any]] = {
+        "league": lambda: leagues,
+        "season": lambda: names.seasons(cohort.season),
+        "date_from": lambda: cohort.date_from,
+        "date_to": lambda: cohort.date_to,
+        "team": lambda: names.teams(cohort.team, leagues),
+        "opponent": lambda: names.teams(cohort.opponent, leagues),
+        "position": lambda: names.words("positions", "position", cohort.position),
+        "player": lambda: names.players(cohort.player, leagues),
+        "period": lambda: list(cohort.period),
+        "technique": lambda: [row["id"] for row in names.techniques(cohort.technique)],
+        "spot": lambda: names.words("spots", "spot", cohort.spot),
+        "source": lambda: names.sources(cohort.source),
     }
     if cohort.list_name:
         values["shortlists"], values["lots"] = names.lists(cohort.list_name)
-    asked = [f for f in (*found, "list_name") if getattr(cohort, f)]
-    values |= {name: found[name] for name in asked if name in found}
+    asked = [f for f in (*meaning, "list_name") if getattr(cohort, f)]
+    values |= {name: meaning[name]() for name in asked if name in meaning}
     return Scope(("stage", "shot", *asked), values, cohort.whole_seasons)

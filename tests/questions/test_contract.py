@@ -1,0 +1,170 @@
+"""What every answer keeps to: columns, facts, notes, options, bytes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from ledger.errors import UseError
+from ledger.questions.registry import QUESTIONS, find
+from tests.questions.ground import Ground
+
+COLUMNS = {
+    "ranking": "rank player team league season made attempts raw_rate raw_low raw_high "
+    "shrunken_rate low high top_n_chance expected_rank state focus_share",
+    "ranking/prior": "league season a b mean rows",
+    "adopters": "player team league season attempts tagged unclear focus_tags share low high state "
+    "more_tags how_tagged adopter_since",
+    "adopters/outranking": "adopters others chance_outranks low high p p_why",
+    "adopters/top_n": "n adopters adopters_low adopters_high base_rate chance",
+    "uptake": "league team position season start_year attempts tagged coverage players "
+    "tagged_players adopters undecided drawn_players picked_players share low high share_why "
+    "least_share most_share",
+    "uptake/growth": "league odds_ratio low high takeoff_year takeoff_low takeoff_high "
+    "midpoint_year midpoint_low midpoint_high why",
+    "uptake/forecast": "league start_year share low high why",
+    "attempts": "attempt league season date game team opponent player period clock_s order_in_game "
+    "shot trip_shot trip_of made technique taggers miss_depth miss_side rebound_by rebound_zone "
+    "release_angle_deg video video_s picked_for note source source_line",
+    "sources": "source file sha256 kind rows stored rejected skipped already_there contradicting "
+    "who when taken_back",
+}
+
+
+@pytest.fixture
+def filled(ground: Ground) -> Ground:
+    """Ten players of two seasons, some watched; practice beside them."""
+    for i in range(10):
+        for season in ("2023-24", "2024-25"):
+            tags = {"board": (6, 2)} if i < 3 else {"straight": (12, 4)} if i < 8 else None
+            ground.shots(f"P{i}", 60 + i, 90, season=season, tags=tags, position="guard")
+    ground.shots("P1", 5, 12, stage="practice")
+    return ground
+
+
+@pytest.mark.parametrize("name", COLUMNS)
+def test_the_fixed_columns_stand_first_and_in_order(filled: Ground, name: str) -> None:
+    question, _, part = name.partition("/")
+    wanted = COLUMNS[name].split()
+
+    found = filled.ask(question).part(part)
+
+    assert [c.name for c in found.columns[: len(wanted)]] == wanted
+    assert found.frame.columns == [c.name for c in found.columns]
+
+
+@pytest.mark.parametrize("question", QUESTIONS)
+@pytest.mark.parametrize("empty", [False, True])
+def test_columns_keep_their_types_even_without_rows(
+    filled: Ground, question: str, empty: bool
+) -> None:
+    kinds = {"string": "String", "integer": "Int64", "number": "Float64", "boolean": "Boolean",
+             "date": "Date"}  # fmt: skip
+    asked = {"stage": "friendly"} if empty and question != "sources" else {}
+
+    answer = filled.ask(question, **asked)
+
+    for part in ("", *answer.parts):
+        found = answer.part(part)
+        assert [str(t) for t in found.frame.dtypes] == [kinds[c.type] for c in found.columns]
+        assert all(c.title and (c.description or c.unit) for c in found.columns)
+
+
+@pytest.mark.parametrize("question", QUESTIONS)
+def test_the_same_ledger_gives_the_same_bytes(filled: Ground, question: str) -> None:
+    assert filled.ask(question).json() == filled.ask(question).json()
+
+
+@pytest.mark.parametrize("question", ["ranking", "adopters", "uptake", "attempts"])
+def test_coverage_and_practice_are_in_the_notes(filled: Ground, question: str) -> None:
+    notes = filled.ask(question).notes
+
+    assert any(note.startswith("Watched: ") for note in notes)
+    assert "12 attempts of practice are left out." in notes
+
+
+def test_an_answer_says_what_was_asked_and_of_which_ledger(filled: Ground) -> None:
+    answer = filled.ask("ranking", league="halma league", season="2023-24..2024-25", top=5)
+
+    assert answer.asked == {
+        "league": ["halma league"], "season": ["2023-24..2024-25"], "focus": ["board-assisted"],
+        "by": "player", "order": "shrunken", "min_attempts": 50, "top": 5, "seed": 1,
+    }  # fmt: skip
+    assert answer.ledger.as_dict() == {
+        "name": "t.duckdb", "last_source": 1, "attempts": 1812, "tagged": 208,
+    }  # fmt: skip
+    assert answer.title == "Who shoots best, allowing for luck?"
+    assert any("--top 5 (usually 10)" in note for note in answer.notes)
+
+
+@pytest.mark.parametrize("question", QUESTIONS)
+def test_a_chart_is_drawn_only_where_there_is_one(filled: Ground, question: str) -> None:
+    from ledger.cohort import Cohort
+    from ledger.questions.registry import answer
+
+    found = answer(question, filled.con, Cohort(), drawer=lambda a: a.headline)
+
+    if QUESTIONS[question].has_chart:
+        assert found.chart() == found.headline
+    else:
+        with pytest.raises(UseError, match="has no chart"):
+            found.chart()
+
+
+def test_titles_are_the_questions_a_person_asks() -> None:
+    assert {q.name: q.title for q in QUESTIONS.values()} == {
+        "ranking": "Who shoots best, allowing for luck?",
+        "adopters": "Who does it?",
+        "uptake": "Is it growing?",
+        "attempts": "The records",
+        "sources": "What came in?",
+    }
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ({"by": "club"}, "--by takes player, player-season, team, league-season, not 'club'"),
+        ({"ordr": "raw"}, "ranking has no option 'ordr': did you mean order?"),
+        ({"top": 0}, "--top takes a whole number from 1, not 0"),
+        ({"top": "many"}, "--top takes a whole number from 1, not 'many'"),
+        ({"min_attempts": 2.5}, "--min-attempts takes a whole number from 0, not 2.5"),
+        ({"seed": True}, "--seed takes a whole number, not True"),
+        (
+            {"state": "yes"},
+            "--state takes adopter, occasional, not, undecided, untagged, not 'yes'",
+        ),
+    ],
+)
+def test_an_option_that_cannot_be_is_refused_with_what_it_takes(
+    filled: Ground, asked: dict[str, Any], said: str
+) -> None:
+    with pytest.raises(UseError) as refused:
+        filled.ask("ranking", **asked)
+
+    assert refused.value.message == said
+
+
+def test_values_are_read_as_a_person_types_them(filled: Ground) -> None:
+    typed = filled.ask("ranking", by="Player_Season", top="3", **{"min-attempts": "10"})
+
+    assert typed.asked["by"] == "player-season"
+    assert (typed.asked["top"], typed.asked["min_attempts"]) == (3, 10)
+    assert filled.ask("uptake", forecast="no").parts.keys() == {"growth"}
+    with pytest.raises(UseError, match="--forecast takes yes or no"):
+        filled.ask("uptake", forecast="perhaps")
+
+
+def test_a_question_without_options_says_so(filled: Ground) -> None:
+    with pytest.raises(UseError, match="sources has no option 'top': it takes none"):
+        filled.ask("sources", top=3)
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [("rankings", "did you mean ranking?"), ("zzz", "there is no question 'zzz'")],
+)
+def test_an_unknown_question_is_answered_with_near_ones(name: str, said: str) -> None:
+    with pytest.raises(UseError, match=said.replace("?", r"\?")):
+        find(name)

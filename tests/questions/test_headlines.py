@@ -1,0 +1,202 @@
+"""Headlines over thin, empty, one-player, whole and hostile cohorts: one sentence, and true."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from tests.questions.ground import Ground
+
+FORBIDDEN = re.compile(
+    r"\b(best|significant|proves?|tagged|board-assisted|posterior|None(?! of the)|nan|no effect)\b"
+)
+Fill = Callable[[Ground], None]
+
+
+def nothing(ground: Ground) -> None:
+    """No record at all."""
+
+
+def practice(ground: Ground) -> None:
+    ground.shots("Tarn", 10, 20, stage="practice")
+
+
+def one_attempt(ground: Ground) -> None:
+    ground.shots("Tarn", 1, 1, games=1)
+
+
+def one_player(ground: Ground) -> None:
+    ground.shots("Tarn", 75, 100, tags={"straight": (4, 1)})
+
+
+def one_player_sure(ground: Ground) -> None:
+    ground.shots("Tarn", 75, 100, tags={"board": (30, 10)})
+
+
+def one_straight(ground: Ground) -> None:
+    ground.shots("Tarn", 75, 100, tags={"straight": (30, 10)})
+
+
+def one_now_and_then(ground: Ground) -> None:
+    ground.shots("Tarn", 75, 100, tags={"straight": (24, 8), "board": (9, 3)})
+
+
+def untagged(ground: Ground) -> None:
+    for i in range(12):
+        ground.shots(f"P{i:02}", 40 + i, 60)
+
+
+def thin(ground: Ground) -> None:
+    for i in range(6):
+        ground.shots(f"P{i}", 4, 6, tags={"board": (1, 0)} if i == 0 else None)
+
+
+def watched_whole(ground: Ground) -> None:
+    for i in range(12):
+        share = {"board": (20, 10)} if i < 2 else {"straight": (20, 10)}
+        ground.shots(f"P{i:02}", 40, 60, tags=share)
+
+
+def everybody_does(ground: Ground) -> None:
+    for i in range(12):
+        ground.shots(f"P{i:02}", 40, 60, tags={"board": (40, 20)})
+
+
+def some_now_and_then(ground: Ground) -> None:
+    for i in range(12):
+        mixed = {"straight": (16, 8), "board": (6, 3)} if i == 0 else {"straight": (20, 10)}
+        ground.shots(f"P{i:02}", 40, 60, tags=mixed)
+
+
+def picked(ground: Ground) -> None:
+    for i in range(12):
+        ground.shots(f"P{i:02}", 40, 60, tags={"board": (2, 18)})
+
+
+def hostile(ground: Ground) -> None:
+    ground.shots("[b]=1+1. {x} \x1b[31m%s", 75, 100, tags={"board": (30, 10)})
+
+
+EMPTY = "This ledger holds no attempts yet: type offglass import FILE."
+HEADLINES: dict[tuple[str, Fill], str] = {
+    ("ranking", nothing): EMPTY,
+    ("ranking", practice): "This ledger holds no free throws of games.",
+    ("ranking", one_attempt): "No player has 50 attempts here: 1 player with fewer; type "
+    "--min-attempts for a lower floor.",
+    ("ranking", one_player): "1 row: raw rates only; import the league's totals for an order.",
+    ("ranking", untagged): "P11 is first after allowing for luck, 80 % (73 to 86), but all twelve "
+    "overlap.",
+    ("ranking", thin): "No player has 50 attempts here: 6 players with fewer; type --min-attempts "
+    "for a lower floor.",
+    (
+        "ranking",
+        watched_whole,
+    ): "P00 and eleven others share the first place after allowing for luck, 67 % (60 to 73).",
+    ("adopters", nothing): EMPTY,
+    ("adopters", practice): "This ledger holds no free throws of games.",
+    ("adopters", one_attempt): "Tarn: no attempt watched yet; about 13 would probably settle it.",
+    ("adopters", one_player): "Tarn 0 of 5: cannot be called; about 8 more would probably settle "
+    "it.",
+    ("adopters", one_player_sure): "Tarn shoots off the backboard, 40 of 40 watched attempts.",
+    ("adopters", one_straight): "Tarn shoots off the backboard less than one time in ten, 0 of 40 "
+    "watched attempts.",
+    ("adopters", one_now_and_then): "Tarn shoots off the backboard now and then, 12 of 44 watched "
+    "attempts.",
+    ("adopters", untagged): "Nobody can be called: none of the 12 players has been watched yet.",
+    ("adopters", thin): "Nobody can be called yet: 1 of 6 players has watched attempts, at most 1 "
+    "in a season.",
+    ("adopters", watched_whole): "2 of the 12 players watched enough shoot off the backboard.",
+    ("adopters", everybody_does): "All twelve players watched enough shoot off the backboard.",
+    ("adopters", some_now_and_then): "None of the 12 players watched enough shoots off the "
+    "backboard as a rule, 1 does now and then.",
+    ("adopters", picked): "Nobody can be called: watched attempts were picked by result (90 % of "
+    "misses watched, 5 % of makes).",
+    ("uptake", nothing): EMPTY,
+    ("uptake", practice): "This ledger holds no free throws of games.",
+    ("uptake", one_attempt): "No player has 10 free throws in 2024-25: no share of a league.",
+    ("uptake", one_player): "Off the backboard: 0 % of free throws (fewer than 5 players: no "
+    "interval) in 2024-25; every player watched.",
+    ("uptake", untagged): "Nobody was watched in 2024-25: nothing can be said. Draw 12 players.",
+    ("uptake", thin): "No player has 10 free throws in 2024-25: no share of a league.",
+    ("uptake", picked): "No share in 2024-25: watched attempts were picked by result (90 % of "
+    "misses watched, 5 % of makes).",
+    ("attempts", nothing): EMPTY,
+    ("attempts", practice): "This ledger holds no free throws of games.",
+    ("attempts", one_attempt): "1 free throw by 1 player in 1 game, 0 watched.",
+    ("attempts", one_player): "100 free throws by 1 player in 4 games, 5.0 % watched.",
+    ("attempts", untagged): "720 free throws by 12 players in 4 games, 0.0 % watched.",
+    ("attempts", everybody_does): "720 free throws by 12 players in 4 games, 100.0 % watched.",
+    ("sources", nothing): "Nothing has come in yet: type offglass import FILE.",
+}
+
+
+@pytest.mark.parametrize(
+    ("question", "fill"), HEADLINES, ids=[f"{q}-{f.__name__}" for q, f in HEADLINES]
+)
+def test_the_headline_says_what_the_data_bear(ground: Ground, question: str, fill: Fill) -> None:
+    fill(ground)
+
+    assert ground.ask(question).headline == HEADLINES[(question, fill)]
+
+
+# Every kind of thin, whole and hostile cohort; those above that say the same are left out.
+FILLS = [nothing, one_attempt, one_player, thin, watched_whole, some_now_and_then, picked, hostile]
+
+ASKED: list[tuple[str, dict[str, Any]]] = [
+    ("ranking", {}),
+    ("ranking", {"min_attempts": 1}),
+    ("ranking", {"by": "team"}),
+    ("ranking", {"by": "league-season"}),
+    ("ranking", {"order": "raw"}),
+    ("ranking", {"order": "attempts"}),
+    ("ranking", {"state": "adopter", "min_attempts": 1}),
+    ("ranking", {"technique": "board"}),
+    ("adopters", {}),
+    ("adopters", {"focus": ("underhand",)}),
+    ("uptake", {}),
+    ("uptake", {"by": "team"}),
+    ("uptake", {"focus": ("straight", "other")}),
+    ("attempts", {"stage": "practice"}),
+    ("sources", {}),
+]
+
+
+@pytest.mark.parametrize("fill", FILLS, ids=[f.__name__ for f in FILLS])
+def test_every_headline_is_a_sentence_a_coach_cannot_misread(ground: Ground, fill: Fill) -> None:
+    fill(ground)
+
+    for question, asked in ASKED:
+        headline = ground.ask(question, **asked).headline
+
+        assert headline[0].isupper() or headline[0].isdigit() or headline.startswith("[b]")
+        assert headline.endswith(".")
+        assert "\n" not in headline
+        assert not FORBIDDEN.search(headline), headline
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ({"season": "2023-24"}, "No free throws here: without --season there are 60."),
+        ({"stage": "cup"}, "No free throws here: without --stage there are 60."),
+        (
+            {"season": "2023-24", "stage": "cup", "period": 4},
+            "No free throws here: no single filter is the reason, take out two or more.",
+        ),
+        ({"shot": "three"}, "This ledger holds no threes of games."),
+    ],
+)
+def test_an_empty_cohort_says_which_filter_leaves_nothing(
+    ground: Ground, asked: dict[str, Any], said: str
+) -> None:
+    ground.shots("Tarn", 40, 60)
+    ground.season("2023-24")
+
+    for question in ("ranking", "adopters", "uptake", "attempts"):
+        answer = ground.ask(question, **asked)
+
+        assert answer.headline == said
+        assert answer.frame.is_empty()

@@ -1,0 +1,143 @@
+"""The records, the sources, and what a ledger holds."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from ledger.store.reads import LeagueSeason, Rumour
+from tests.questions.ground import Ground
+
+
+def test_records_stand_by_league_day_game_and_order(ground: Ground) -> None:
+    ground.shots("Tarn", 2, 4, games=2, first_day=5)
+    ground.shots("Oselo", 1, 2, games=1)
+    ground.shots("Brim", 1, 1, games=1, league="Drellin Liga", first_day=9)
+
+    frame = ground.ask("attempts").frame
+
+    assert frame.select("league", "player", "order_in_game").rows() == [
+        ("Drellin Liga", "Brim", 1),
+        ("Halma League", "Oselo", 1), ("Halma League", "Oselo", 2),
+        ("Halma League", "Tarn", 1), ("Halma League", "Tarn", 3),
+        ("Halma League", "Tarn", 2), ("Halma League", "Tarn", 4),
+    ]  # fmt: skip
+
+
+def test_a_record_carries_what_its_tags_say_and_where_it_came_from(ground: Ground) -> None:
+    ground.shots("Tarn", 0, 2, games=1)
+    ground.tag(1, "board", tagger="Ben", miss_side="left", note="first")
+    ground.tag(1, "board", tagger="Ana", miss_depth="short", miss_side="right")
+    ground.tag(1, "board", tagger="Cleo", miss_side="centre", adjudicated=True)
+    ground.con.execute("INSERT INTO sighting VALUES (1, 17, 1, 'stored', NULL)")
+    ground.source(2)
+    ground.con.execute("INSERT INTO sighting VALUES (2, 3, 1, 'stored', NULL)")
+
+    first, second = ground.ask("attempts").main.rows()
+
+    assert (first["technique"], first["taggers"]) == ("board", "Ana, Ben, Cleo")
+    # The tag that settles it first, else the first tag that says anything.
+    assert (first["miss_side"], first["miss_depth"], first["note"]) == ("centre", "short", "first")
+    assert (first["source"], first["source_line"]) == (1, 17)
+    assert (second["technique"], second["taggers"], second["source_line"]) == (None, None, None)
+    assert (first["date"], first["made"]) == ("2024-11-01", False)
+
+
+def test_a_removed_tag_says_nothing(ground: Ground) -> None:
+    ground.shots("Tarn", 0, 1, games=1)
+    ground.tag(1, "board", miss_side="left", removed=True)
+
+    row = ground.ask("attempts").main.rows()[0]
+
+    assert (row["taggers"], row["miss_side"]) == (None, None)
+
+
+def test_a_limit_cuts_the_list_and_never_the_count(ground: Ground) -> None:
+    ground.shots("Tarn", 40, 60)
+
+    answer = ground.ask("attempts", limit=5)
+
+    assert answer.frame.height == 5
+    assert answer.headline.startswith("60 free throws")
+    assert "Only the first 5 of 60 records are listed." in answer.notes
+
+
+def test_records_of_practice_are_listed_on_request(ground: Ground) -> None:
+    ground.shots("Tarn", 40, 60)
+    ground.shots("Tarn", 5, 8, stage="practice")
+
+    answer = ground.ask("attempts", stage="practice")
+
+    assert answer.frame["stage"].unique().to_list() == ["practice"]
+    assert answer.frame.height == 8
+    assert not any("left out" in note for note in answer.notes)
+
+
+def test_sources_say_what_came_of_their_rows(ground: Ground) -> None:
+    ground.source(1, rows=1200, stored=1180, rejected=12, skipped=8, attempts_stored=1180)
+    ground.source(
+        2, kind="tags", rows=300, stored=295, contradicting=5, tags_stored=295, drawn=True,
+        warnings='["unknown word “hook”: type --word technique:hook=other"]',
+    )  # fmt: skip
+    ground.source(3, attempts_stored=50, taken_back=datetime(2025, 2, 1))
+    ground.con.execute(
+        "INSERT INTO refused_row VALUES (1, 7, 'date', '31.2.', 'no such day', 'write 28.2.')"
+    )
+
+    answer = ground.ask("sources")
+
+    assert answer.headline == (
+        "3 sources: 1,180 attempts and 295 tags came in, 12 rows refused, 5 rows contradicting "
+        "what is there, 1 source taken back."
+    )
+    rows = answer.main.rows()
+    assert rows[0]["when"] == "2025-01-01 12:00:00"
+    assert [r["taken_back"] for r in rows] == [None, None, "2025-02-01 00:00:00"]
+    assert rows[1]["warnings"] == "unknown word “hook”: type --word technique:hook=other"
+    assert rows[1]["drawn"] is True
+    assert answer.part("refused").rows() == [
+        {"source": 1, "line": 7, "column": "date", "value": "31.2.", "reason": "no such day",
+         "fix": "write 28.2."}
+    ]  # fmt: skip
+
+
+def test_sources_are_narrowed_by_their_number_only(ground: Ground) -> None:
+    ground.source(1)
+    ground.source(2)
+    ground.league()
+
+    some = ground.ask("sources", source=2)
+    every = ground.ask("sources", league="Halma League")
+
+    assert some.frame["source"].to_list() == [2]
+    assert every.frame["source"].to_list() == [1, 2]
+    assert every.notes == ("Sources are not narrowed by league: every source is listed.",)
+
+
+def test_the_contents_of_a_ledger(ground: Ground) -> None:
+    ground.shots("Tarn", 40, 60, tags={"board": (6, 2)})
+    ground.shots("I. Tarn", 40, 60, season="2023-24")
+    ground.shots("Oselo", 5, 10, shot="three")
+    ground.shots("Tarn", 5, 8, stage="practice")
+    ground.total("Brim", 30, 40)
+    ground.same("Tarn", "I. Tarn")
+    ground.rumour("2024-25", league="Halma League")
+
+    held = ground.reads.contents()
+
+    assert held.leagues == (
+        LeagueSeason("Halma League", "2023-24", 2023, "free_throw", 60, 0, 1),
+        LeagueSeason("Halma League", "2024-25", 2024, "free_throw", 60, 8, 1),
+        LeagueSeason("Halma League", "2024-25", 2024, "three", 10, 0, 1),
+    )
+    assert (held.attempts, held.tagged, held.practice, held.totals) == (130, 8, 8, 1)
+    assert (held.players, held.games, held.sources) == (3, 8, 1)
+    assert held.rumours == (Rumour("they bank them", "2024-25", "Halma League", None, None, None),)
+    assert held.last_sources[0].number == 1
+    assert held.last_sources[0].when == held.last_change == "2025-01-01 12:00:00"
+    assert held.changes == 0
+
+
+def test_an_empty_ledger_has_empty_contents(ground: Ground) -> None:
+    held = ground.reads.contents()
+
+    assert (held.leagues, held.attempts, held.sources, held.last_change) == ((), 0, 0, None)
