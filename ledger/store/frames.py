@@ -5,6 +5,7 @@ A frame is handed over by the Arrow C stream it can give by itself; DuckDB reads
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
 import polars as pl
@@ -48,7 +49,9 @@ def run(
         con.execute(sql(*statement), values or {})
     finally:
         for name in frames:
-            con.unregister(name)
+            # In a transaction that has failed even this is refused, and would hide why it failed.
+            with suppress(Exception):
+                con.unregister(name)
 
 
 def pour(
@@ -74,7 +77,9 @@ def fetch(
         return pl.DataFrame(con.sql(sql(*statement), params=values or {}))
     finally:
         for name in frames:
-            con.unregister(name)
+            # In a transaction that has failed even this is refused, and would hide why it failed.
+            with suppress(Exception):
+                con.unregister(name)
 
 
 def one(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -30,4 +30,6 @@ def lent(con: DuckDBPyConnection, **frames: pl.DataFrame) -> Iterator[None]:
         yield
     finally:
         for name in frames:
-            con.unregister(name)
+            # In a transaction that has failed even this is refused, and would hide why it failed.
+            with suppress(Exception):
+                con.unregister(name)
