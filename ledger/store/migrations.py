@@ -54,7 +54,12 @@ def newest() -> int:
 
 
 def migrate(
-    con: DuckDBPyConnection, clock: Callable[[], datetime], *, have: int, upto: int | None = None
+    con: DuckDBPyConnection,
+    clock: Callable[[], datetime],
+    *,
+    have: int,
+    upto: int | None = None,
+    finish: Callable[[DuckDBPyConnection], object] | None = None,
 ) -> int:
     """Run the steps a ledger lacks, each in its own transaction.
 
@@ -63,6 +68,7 @@ def migrate(
         clock: gives UTC now, without a zone.
         have: the format version the ledger has; 0 for an empty file.
         upto: the format version to stop at, the newest unless given.
+        finish: what the last step's transaction ends with, such as a new fingerprint.
 
     Returns:
         How many steps were run.
@@ -77,6 +83,8 @@ def migrate(
                 sql("migrations", "record"),
                 {"number": step.number, "name": step.name, "applied_at": clock()},
             )
+            if finish is not None and step is todo[-1]:
+                finish(con)
             con.execute(sql("connection", "commit"))
         except BaseException:
             # A commit that failed has ended the transaction already.

@@ -188,7 +188,7 @@ def _migrate(path: Path, clock: Callable[[], datetime], have: int) -> None:
     con = attach(str(path), read_only=False)
     try:
         settle(con)
-        migrations.migrate(con, clock, have=have)
+        migrations.migrate(con, clock, have=have, finish=fingerprint.keep)
         con.execute(sql("connection", "checkpoint"))
     finally:
         con.close()

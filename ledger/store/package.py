@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ledger.errors import LedgerError, LedgerNewer, RefusedInput, UseError
-from ledger.store import allowlist, cells, migrations, opening
+from ledger.store import allowlist, cells, fingerprint, migrations, opening
 from ledger.store.backup import discard, free_path, put_in_place
 from ledger.store.check import check_tables
 from ledger.store.connection import attach, settle, translated
@@ -171,7 +171,7 @@ def _fill(draft: Path, version: int, home: Path, found: dict[str, dict[str, Any]
             _insert(con, table, frame)
         con.execute(sql("connection", "commit"))
         _same_version(con, home, version)
-        migrations.migrate(con, utc_now, have=version)
+        migrations.migrate(con, utc_now, have=version, finish=fingerprint.keep)
         wrong = check_tables(con)
         if wrong:
             more = f" (and {len(wrong) - 1} more)" if len(wrong) > 1 else ""
