@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import os
 import signal
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
@@ -10,6 +11,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from rich.text import Text
 from textual import events
 from textual.app import App, SystemCommand
 from textual.filter import LineFilter
@@ -45,6 +47,7 @@ _SCREENS: dict[str, Callable[[], RoomScreen]] = {
     "sources": SourcesScreen,
 }
 _CLOSING_S = 10.0
+_TROUBLE = 3
 _SIGNALS = ("SIGTERM", "SIGHUP", "SIGINT")
 
 
@@ -125,6 +128,18 @@ class OffglassApp(App[int]):
             await self._typing.take(event)
         else:
             await super().on_event(event)
+
+    def _handle_exception(self, error: Exception) -> None:
+        # Nothing is lost by it: every record was stored when it was taken. Tests see the error.
+        if self.is_headless or os.environ.get("OFFGLASS_DEBUG"):
+            super()._handle_exception(error)
+            return
+        what = " ".join(f"{type(error).__name__}: {error}".split())
+        line = (
+            f"offglass: a fault of the program ({safe(what)}); what was stored is safe; "
+            "run it again with OFFGLASS_DEBUG=1 for its makers"
+        )
+        self.exit(_TROUBLE, return_code=_TROUBLE, message=Text(line))
 
     # -- screens ---------------------------------------------------------------------------
 

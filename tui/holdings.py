@@ -56,17 +56,15 @@ def holdings_of(facts: Contents) -> Holdings:
     if not facts.sources:
         return Holdings(0, 0, ("The ledger is empty.",), bool(facts.rumours))
     span = [label for _, label in dict.fromkeys((seasons[0], seasons[-1]))] if seasons else []
+    more = ((facts.totals, "season total"), (facts.practice, "practice attempt"))
     parts = [
         figures.listed(leagues),
         " to ".join(span),
         figures.plural(facts.players, "player"),
         figures.plural(facts.games, "game"),
+        *(figures.plural(number, one) for number, one in more if number),
     ]
     lines = [", ".join(part for part in parts if part)]
-    more = [(facts.totals, "season total"), (facts.practice, "practice attempt")]
-    extra = [figures.plural(number, one) for number, one in more if number]
-    if extra:
-        lines.append("Besides: " + ", ".join(extra))
     lines += [_rumour_words(rumour) for rumour in facts.rumours[:1]]
     lines += [_source_words(source) for source in facts.last_sources[:1]]
     return Holdings(facts.attempts, facts.tagged, tuple(lines), bool(facts.rumours))
@@ -79,4 +77,6 @@ def _rumour_words(rumour: Rumour) -> str:
 
 def _source_words(source: SourceLine) -> str:
     back = ", taken back" if source.taken_back else ""
-    return f"Last in: source {source.number}, {source.file}, by {source.who}, {source.when}{back}"
+    return (
+        f"Last in: source {source.number}, {source.file}, by {source.who}, {source.when[:16]}{back}"
+    )

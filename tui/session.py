@@ -48,6 +48,7 @@ class BookLike(Protocol):
         check: bool = False,
         rejects: Path | None = None,
     ) -> Any: ...
+    def read_file(self, path: Any, kind: str = ..., options: Any = None) -> Reading: ...
     def undo(self, source: int, *, again: bool = False, yes: bool = False) -> str: ...
     def export_chart(
         self, answer: Answer, path: Any, *, theme: str = ..., size: str = ...
@@ -99,12 +100,6 @@ class JobFailed(Message, bubble=False):
         self.job = job
         self.line = line
         self.busy = busy
-
-
-def _read(path: Path, kind: str) -> Reading:
-    from ledger.intake.read import read
-
-    return read(path, kind)
 
 
 class Session:
@@ -169,7 +164,7 @@ class Session:
     def preview(self, owner: MessagePump, path: Path, kind: str) -> Job:
         """Look at a file's head: header, mapping, first records."""
         return self._queue(
-            Job("preview", "reading the file", owner, lambda _book: _read(path, kind))
+            Job("preview", "reading the file", owner, lambda book: book.read_file(path, kind))
         )
 
     def bring_in(

@@ -13,6 +13,7 @@ import polars as pl
 
 from ledger.cohort import Cohort
 from ledger.errors import LedgerBusy, Stopped, UseError
+from ledger.intake.read import Reading
 from ledger.questions.answer import Answer, Column, ColumnType, LedgerFacts, Part
 from ledger.questions.registry import QUESTIONS
 from ledger.store.reads import Contents, LeagueSeason, Rumour, SourceLine
@@ -198,11 +199,16 @@ class FakeReport:
     rows: int
     stored: int
     rejected: int
+    already_there: int = 0
+    warnings: tuple[str, ...] = ()
+    contradicting_lines: tuple[int, ...] = ()
+    duplicate_of: int | None = None
 
     def as_dict(self) -> dict[str, Any]:
         return {
             "source": self.source, "rows": self.rows, "stored": self.stored,
-            "rejected": self.rejected, "skipped": 0, "already_there": 0, "contradicting": 0,
+            "rejected": self.rejected, "skipped": 0, "already_there": self.already_there,
+            "contradicting": 0,
         }  # fmt: skip
 
 
@@ -327,10 +333,18 @@ class FakeBook:
         reading = read(path, kind)
         if rejects is not None:
             rejects.write_text("line,reason\n", encoding="utf-8")
+        if any(s.file == Path(path).name and not s.taken_back for s in self.sources):
+            said = (f"{Path(path).name}: this file is already in the ledger: nothing added",)
+            return FakeReport(None, reading.rows, 0, 0, reading.rows, said, duplicate_of=1)
         number = None if check else len(self.sources) + 1
         if not check:
             self.sources.append(FakeSource(len(self.sources) + 1, Path(path).name, 1))
         return FakeReport(number, reading.rows, reading.frame.height, reading.rejects.height)
+
+    def read_file(self, path: Any, kind: str = "attempts", options: Any = None) -> Reading:
+        from ledger.intake.read import read
+
+        return read(path, kind, options)
 
     def undo(self, source: int, *, again: bool = False, yes: bool = False) -> str:
         self._called("undo", (source, again, yes))

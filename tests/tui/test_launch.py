@@ -112,3 +112,29 @@ def test_a_missing_ledger_is_one_line_and_exit_3(tmp_path: Path) -> None:
     assert terminal.until(b"there is no ledger")
     assert terminal.exit_code() == 3
     assert b"\x1b[?1049h" not in terminal.seen
+
+
+FAULTY = """
+import sys
+from tests.tui.fake_book import FakeBook
+from tui.app import OffglassApp
+from tui.widgets.rows import RowsView
+def broken(self, y):
+    raise ZeroDivisionError("division by zero")
+RowsView.render_line = broken
+book = FakeBook()
+code = OffglassApp(lambda: book, "spring.duckdb").run()
+print("left", code, book.closed)
+sys.exit(code)
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="terminals of this kind are not on Windows")
+def test_a_fault_in_drawing_is_one_line_and_gives_the_screen_back() -> None:
+    terminal = Terminal(FAULTY)
+    assert terminal.until(b"Who shoots best")
+    os.write(terminal.end, b"1")
+    assert terminal.until(b"a fault of the program (ZeroDivisionError: division by zero)")
+    assert terminal.until(b"left 3 True")
+    assert terminal.exit_code() == 3
+    assert b"Traceback" not in terminal.seen

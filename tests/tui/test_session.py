@@ -56,6 +56,20 @@ async def test_a_busy_ledger_is_one_line_and_is_asked_again(
         assert "Tarn is first" in text_of(app)
 
 
+async def test_rows_of_other_attempts_never_stand_under_a_new_sentence() -> None:
+    book = FakeBook()
+    async with running(book, show="ranking") as (app, pilot, _):
+        await press(pilot, "down", "down")
+        book.busy = True
+        await press(pilot, "f", "type:Halma League", "enter")
+        assert "Free throws in Halma League" in text_of(app)
+        assert "no answer yet" in text_of(app)
+        assert "Sefa Tarn" not in text_of(app)
+        book.busy = False
+        await press(pilot, "r")
+        assert "▸  3 Sefa Tarn" in text_of(app)
+
+
 async def test_a_query_can_be_stopped_and_asked_again() -> None:
     book = FakeBook()
     async with running(book) as (app, pilot, _):

@@ -17,6 +17,7 @@ from tui.session import Job, JobDone, JobFailed
 from tui.widgets.lines import KeysLine, TopLine, Words
 
 if TYPE_CHECKING:
+    from ledger.store.reads import Contents
     from tui.app import OffglassApp
 
 LEAST = (40, 12)
@@ -71,7 +72,10 @@ class RoomScreen(Screen[None]):
             return
         cells, lines = self.app.size
         self.set_class(lines < 20 or cells < 60, "low")
+        self.set_class(lines < 30, "short")
         self.set_class(lines < 16, "tiny")
+        for paragraphs in self.query(Words):
+            paragraphs.fit()
         small = cells < LEAST[0] or lines < LEAST[1]
         self.set_class(small, "too-small")
         if small:
@@ -251,9 +255,19 @@ class RoomScreen(Screen[None]):
             ConfirmDialog(line, "Take it back all the same?", yes="take it back"), decided
         )
 
+    def reread_facts(self) -> None:
+        """Something has changed: every screen asks anew, and the top line is told."""
+        self.program.ledger_changed()
+        self.await_job(self.program.session.contents(self))
+
+    def done_contents(self, job: Job, facts: Contents) -> None:
+        """What the ledger holds now."""
+        self.program.take_facts(facts)
+        self.dress()
+
     def done_undo(self, job: Job, result: Any) -> None:
         """A source is taken back, or brought back."""
         what = "brought back" if job.about["again"] else "taken back"
-        self.program.ledger_changed()
+        self.reread_facts()
         self.tell(f"source {job.about['source']} is {what}")
         self.entered()

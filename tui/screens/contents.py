@@ -83,10 +83,10 @@ class ContentsScreen(MeaningScreen):
 
     def done_contents(self, job: Job, facts: Contents) -> None:
         """The holdings have come."""
+        super().done_contents(job, facts)
         holdings = self.program.take_facts(facts)
         self.query_one("#holdings", Words).say(*holdings.lines)
         self.query_one("#next", Words).say(holdings.next_step())
-        self.dress()
 
     def done_ask(self, job: Job, answer: Answer) -> None:
         """A headline has come."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
@@ -18,6 +19,10 @@ from tui.screens.dialogs import ChoiceDialog, PromptDialog, TextDialog
 from tui.session import Job
 from tui.widgets.lines import Words
 from tui.widgets.rows import Row, RowsView, ShownColumn
+
+if TYPE_CHECKING:
+    from ledger.intake.read import Reading
+    from ledger.intake.report import Report
 
 KINDS = (
     ("attempts", "attempts: one row a shot, made or missed"),
@@ -41,8 +46,8 @@ class IntakeScreen(RoomScreen):
         super().__init__()
         self._kind = "attempts"
         self._path: Path | None = None
-        self._reading: Any = None
-        self._report: Any = None
+        self._reading: Reading | None = None
+        self._report: Report | None = None
         self._stored = False
         self._refused_shown = False
 
@@ -108,39 +113,50 @@ class IntakeScreen(RoomScreen):
         self.await_job(session.preview(self, self._path, self._kind))
         self.await_job(session.bring_in(self, self._path, self._kind, check=True))
 
-    def done_preview(self, job: Job, reading: Any) -> None:
+    def done_preview(self, job: Job, reading: Reading) -> None:
         """The file is read: its columns, its first records, what is refused."""
         self._reading = reading
         self._refused_shown = reading.rejects.height > 0
-        mapped = [f"{c} → {f}" for c, f in reading.mapping.items() if c != f]
-        same = [c for c, f in reading.mapping.items() if c == f]
-        lines = [f"Columns: {', '.join([*mapped, *same])}"]
-        lines += list(reading.warnings)
-        self.query_one("#columns", Words).say(*lines)
+        self._say_notes(reading.warnings)
         self._list()
         self.query_one(RowsView).focus()
 
-    def done_check(self, job: Job, report: Any) -> None:
+    def _say_notes(self, warnings: Sequence[str]) -> None:
+        """How the columns are understood, and what the ledger wants a reader to know."""
+        assert self._reading is not None
+        used = self._reading.mapping
+        named = [
+            column if column == field else f"{column} → {field}" for column, field in used.items()
+        ]
+        self.query_one("#columns", Words).say(f"Columns: {', '.join(named)}", *warnings)
+
+    def done_check(self, job: Job, report: Report) -> None:
         """It is known what would happen."""
         self._report = report
-        self.query_one("#result", Words).say(_counts(report, "would be stored"))
+        self._say_report(report, "would be stored")
         if job.about["rejects"] is not None:
             self.tell(f"saved {job.about['rejects']}; mend it and bring it in")
+        elif report.duplicate_of is not None:
+            self.tell("it is in the ledger already: there is nothing to add")
         else:
             self.tell("nothing is stored yet: a adds it to the ledger")
 
-    def done_store(self, job: Job, report: Any) -> None:
+    def done_store(self, job: Job, report: Report) -> None:
         """It is stored."""
         self._report = report
         self._stored = True
-        self.query_one("#result", Words).say(_counts(report, "stored"))
-        number = report.as_dict()["source"]
-        self.tell(
-            "nothing new came in"
-            if number is None
-            else f"stored as source {number}; u takes it back"
-        )
-        self.program.ledger_changed()
+        self._say_report(report, "stored")
+        if report.source is None:
+            self.tell("it is in the ledger already: nothing was added")
+        else:
+            self.tell(f"stored as source {report.source}; u takes it back")
+        self.reread_facts()
+
+    def _say_report(self, report: Report, stored_words: str) -> None:
+        self.query_one("#result", Words).say(_counts(report, stored_words))
+        lines = report.contradicting_lines
+        more = [f"lines that contradict the ledger: {figures.listed([str(n) for n in lines], 8)}"]
+        self._say_notes([*report.warnings, *(more if lines else [])])
 
     def failed(self, job: Job, line: str) -> None:
         self.query_one("#result", Words).say(line)
@@ -230,7 +246,7 @@ class IntakeScreen(RoomScreen):
             super().action_back()
 
 
-def _counts(report: Any, stored_words: str) -> str:
+def _counts(report: Report, stored_words: str) -> str:
     told = report.as_dict()
     parts = [f"{figures.count(told['stored'])} {stored_words}"]
     for name, words in (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on
@@ -47,6 +48,7 @@ class QuestionScreen(MeaningScreen):
         self._shown_for: object = None
         self._found: list[int] = []
         self._stopped_for: object = None
+        self._answered_for: object = None
 
     def compose_body(self) -> ComposeResult:
         yield Words("…", classes="headline", id="headline")
@@ -65,8 +67,11 @@ class QuestionScreen(MeaningScreen):
 
     # -- asking ----------------------------------------------------------------------------
 
+    def _meaning(self) -> object:
+        return (self.program.meant.now, tuple(sorted(self.options.items())))
+
     def _asking_for(self) -> object:
-        return (self.program.meant.now, tuple(sorted(self.options.items())), self.program.changes)
+        return (self._meaning(), self.program.changes)
 
     def entered(self) -> None:
         """Ask, unless what is shown is already what is meant."""
@@ -102,6 +107,7 @@ class QuestionScreen(MeaningScreen):
     def done_ask(self, job: Job, answer: Answer) -> None:
         """The answer has come."""
         self.answer = answer
+        self._answered_for = self._meaning()
         self.trouble_is_over()
         self.query_one("#sentence", Words).say(self.sentence(self.program.meant.now, answer))
         self.query_one("#headline", Words).say(answer.headline)
@@ -128,9 +134,19 @@ class QuestionScreen(MeaningScreen):
         return row.get("state") == "adopter"
 
     def failed(self, job: Job, line: str) -> None:
-        if job.kind == "ask":
-            self._stopped_for, self._shown_for = self._shown_for, None
-            self.query_one("#headline", Words).say("no answer yet")
+        if job.kind != "ask":
+            return
+        self._stopped_for, self._shown_for = self._shown_for, None
+        headline = self.query_one("#headline", Words)
+        if self.answer is not None and self._answered_for == self._meaning():
+            headline.say(self.answer.headline)
+            return
+        # Rows of other attempts under this sentence would be read as an answer to it.
+        headline.say("no answer yet")
+        self.query_one("#notes", Words).say("")
+        if self.answer is not None:
+            self.show_answer(emptied(self.answer))
+            self.answer = None
 
     # -- actions ---------------------------------------------------------------------------
 
@@ -181,8 +197,11 @@ class QuestionScreen(MeaningScreen):
         self.app.push_screen(TextDialog(title, lines))
 
     def action_notes(self) -> None:
-        notes = self.answer.notes if self.answer else ()
-        self.app.push_screen(TextDialog("What a reader must know", notes or ("No notes.",)))
+        if self.answer is None:
+            self.tell("there is no answer to read yet")
+            return
+        lines = [self.answer.headline, "", self.sentence(self.program.meant.now, self.answer), ""]
+        self.app.push_screen(TextDialog("What a reader must know", [*lines, *self.answer.notes]))
 
     def action_export(self) -> None:
         if self.answer is None:
@@ -273,6 +292,14 @@ class QuestionScreen(MeaningScreen):
         asked: Mapping[str, Any] = self.answer.asked if self.answer else {}
         current = str(self.options.get(option) or asked.get(option) or choices[0][0])
         self.app.push_screen(ChoiceDialog(title_words, choices, current), chosen)
+
+
+def emptied(answer: Answer) -> Answer:
+    """The answer without its rows."""
+    from ledger.questions.answer import Part
+
+    parts = {n: Part(p.columns, p.frame.head(0)) for n, p in answer.parts.items()}
+    return replace(answer, main=Part(answer.columns, answer.frame.head(0)), parts=parts)
 
 
 def _whole(text: str) -> int | None:

@@ -28,7 +28,7 @@ def plain(*paragraphs: str) -> Content:
 
 
 class Words(Static):
-    """Paragraphs of plain text, wrapped."""
+    """Paragraphs of plain text, wrapped; what does not fit in its height ends in `…`."""
 
     def __init__(self, *paragraphs: str, id: str | None = None, classes: str | None = None) -> None:
         super().__init__(plain(*paragraphs), id=id, classes=classes, markup=False)
@@ -38,7 +38,24 @@ class Words(Static):
         """Show other words."""
         if paragraphs != self.said:
             self.said = paragraphs
-            self.update(plain(*paragraphs))
+            self.fit()
+
+    def on_resize(self) -> None:
+        self.fit()
+
+    def fit(self) -> None:
+        """Wrap anew, for a height or width that has changed."""
+        whole = plain(*self.said)
+        most = self.styles.max_height
+        cells = self.content_size.width
+        if most is not None and most.is_cells and cells > 1:
+            lines = [line.plain.rstrip() for line in whole.wrap(cells)]
+            room = int(most.value)
+            if len(lines) > room:
+                last = cut(lines[room - 1], cells - 2)
+                lines = [*lines[: room - 1], last if last.endswith("…") else f"{last} …"]
+                whole = Content("\n".join(lines))
+        self.update(whole)
 
 
 class TopLine(Widget):

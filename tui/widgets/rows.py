@@ -32,6 +32,7 @@ PAGE = 128
 EARLY = 10
 # Up to here every cell is looked at to find a column's width.
 _LOOKED_AT = 500
+_FEW = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +110,11 @@ class RowsView(ScrollView, can_focus=True):
         self._laid_out_for = -1
         self._wanted: tuple[Any, ...] | None = None
 
+    @property
+    def _axis_lines(self) -> int:
+        """Whether there is a line under the rows: only where intervals are drawn."""
+        return int(any(c.interval is not None for c in self.columns))
+
     # -- what is shown ---------------------------------------------------------------------
 
     @property
@@ -137,7 +143,7 @@ class RowsView(ScrollView, can_focus=True):
         self.marked = marked or (lambda _row: False)
         self._pages.clear()
         self._laid_out_for = -1
-        self.virtual_size = Size(0, frame.height + 2)
+        self.virtual_size = Size(0, frame.height + 1 + self._axis_lines)
         found = self._find_wanted()
         self.cursor = min(self.cursor, max(0, frame.height - 1)) if found is None else found
         self.call_after_refresh(self._into_view)
@@ -194,7 +200,7 @@ class RowsView(ScrollView, can_focus=True):
         self.go(self.cursor + rows)
 
     def action_leaf(self, pages: int) -> None:
-        self.go(self.cursor + pages * max(1, self.size.height - 3))
+        self.go(self.cursor + pages * max(1, self.size.height - 2 - self._axis_lines))
 
     def action_edge(self, last: int) -> None:
         self.go(self.count - 1 if last else 0)
@@ -213,13 +219,13 @@ class RowsView(ScrollView, can_focus=True):
         if self._laid_out_for != cells:
             self._lay_out(cells)
         inks = inks_of(self)
-        last = min(self.count + 1, self.size.height - 1)
+        last = min(self.count + 1, self.size.height - self._axis_lines)
         if y == 0:
             return self._strip(self._heading(), inks.dim, cells)
-        if y == last:
+        if y == last and self._axis_lines:
             return self._strip(self._axis(), inks.dim, cells)
         index = self.scroll_offset.y + y - 1
-        if y > last or index >= self.count:
+        if y >= last or index >= self.count:
             return Strip.blank(cells, inks.text)
         row = self.row(index)
         style = inks.mark if self.marked(row) else inks.text
@@ -297,10 +303,15 @@ class RowsView(ScrollView, can_focus=True):
         if column.interval is not None:
             return column.least
         seen = 0 if column.spill else width(column.title)
-        for index in range(min(self.count, _LOOKED_AT)):
-            seen = max(seen, width(safe(column.words(self.row(index)))))
+        looked = range(min(self.count, _LOOKED_AT))
+        wide = sorted(width(safe(column.words(self.row(index)))) for index in looked)
+        if wide and (column.right or column.most == column.least):
+            seen = max(seen, wide[-1])
+        elif wide:
+            # A few long names must not take the room of all others.
+            seen = max(seen, wide[-1 - len(wide) // _FEW])
         if self.count > _LOOKED_AT:
-            seen = max(seen, min(column.most, seen + 2))
+            seen += 1
         return min(max(seen, 1), column.most)
 
     def _scale_for(self, interval: Interval, cells: int) -> Scale:
@@ -325,10 +336,10 @@ class RowsView(ScrollView, can_focus=True):
         return None
 
     def _into_view(self) -> None:
-        room = self.size.height - 2
-        if room > 0 and self.count:
+        around = 2 + self._axis_lines
+        if self.size.height >= around and self.count:
             self.scroll_to_region(
-                Region(0, self.cursor, 1, 3), animate=False, force=True, immediate=True
+                Region(0, self.cursor, 1, around), animate=False, force=True, immediate=True
             )
 
 
