@@ -85,6 +85,7 @@ class Taken:
     Attributes:
         lines: `line`, `outcome`, one row a row of the file.
         refused: rows refused on the way, `REFUSED` columns.
+        stirred: games (`game_id`) whose attempts are to be rebuilt from all sources at the end.
     """
 
     lines: pl.DataFrame
@@ -95,6 +96,7 @@ class Taken:
     fields_filled: int = 0
     new: Mapping[str, int] = field(default_factory=dict)
     warnings: tuple[str, ...] = ()
+    stirred: pl.DataFrame = field(default_factory=lambda: pl.DataFrame(schema={"game_id": pl.Int32}))
 
 
 @dataclass(frozen=True, slots=True)

@@ -71,7 +71,7 @@ def _commit_records(
         records = read_box(con, hand, batch.frame, source_id)
     else:
         records = read_tags(con, hand, batch.frame, tagger=batch.tagger, now=now)
-    folded, numbers = lay(con, records.frame, source_id)
+    folded, stirred = lay(con, records.frame, source_id)
     lines = by_line(folded.seen)
     warnings = list(records.found.warnings)
     if batch.kind == "box":
@@ -80,11 +80,12 @@ def _commit_records(
         lines=lines,
         refused=records.refused,
         skipped=records.skipped,
-        attempts_stored=numbers,
+        attempts_stored=len(folded.new),
         tags_stored=len(folded.new_tags),
         fields_filled=int(folded.seen["filled"].sum()),
         new=records.found.new,
         warnings=tuple(warnings),
+        stirred=stirred,
     )
 
 
@@ -104,11 +105,12 @@ def by_line(seen: pl.DataFrame) -> pl.DataFrame:
     return ranks.select("line", outcome.alias("outcome"))
 
 
-def lay(con: DuckDBPyConnection, records: pl.DataFrame, source_id: int) -> tuple[Folded, int]:
+def lay(con: DuckDBPyConnection, records: pl.DataFrame, source_id: int) -> tuple[Folded, pl.DataFrame]:
     """Lay records over the ledger and write what that changes.
 
     Returns:
-        The fold, and how many attempts were added.
+        The fold, and the games (`game_id`) to be rebuilt once the source has its row: those with
+        attempts that came back, and with corrected ones that were filled.
     """
     everything = _met(con, records)
     live = everything.filter(~pl.col("removed")).drop("removed")
@@ -123,9 +125,7 @@ def lay(con: DuckDBPyConnection, records: pl.DataFrame, source_id: int) -> tuple
     if mended:
         touched = folded.changed.filter(pl.col("attempt_id").is_in(list(mended)))
         again = pl.concat([again, folded.state.join(touched, on="attempt_id", how="semi")])
-    if len(again):
-        rederive_games(con, again.select("game_id").unique())
-    return folded, len(folded.new)
+    return folded, again.select("game_id").unique()
 
 
 def _met(con: DuckDBPyConnection, records: pl.DataFrame) -> pl.DataFrame:
@@ -272,6 +272,8 @@ def _close(
         contradictions=tuple(contradicting),
     )
     write_source(con, hand, batch, done, now)
+    if len(taken.stirred):
+        rederive_games(con, taken.stirred)
     if len(refused):
         frames.pour(con, ("commit/records", "add_refused"), refused, {"source_id": source_id})
     journal.record(

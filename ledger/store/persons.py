@@ -78,7 +78,9 @@ def players(
     for league, player, team, first, last in stints.iter_rows():
         key = (league, forms[player])
         names.setdefault(key, _Name(player))
-        batch[key][team or _NO_TEAM] = _hull(batch[key].get(team or _NO_TEAM), (first, last) if first else None)
+        batch[key][team or _NO_TEAM] = _hull(
+            batch[key].get(team or _NO_TEAM), (first, last) if first else None
+        )
     fresh: list[tuple[int, int, str, str, int | None]] = []
     splits: list[Split] = []
     parted: list[tuple[str, list[int]]] = []
@@ -106,7 +108,9 @@ def players(
     return _spread(frame, table), splits
 
 
-def _spread(frame: pl.DataFrame, table: list[tuple[int, str, int | None, int, int]]) -> pl.DataFrame:
+def _spread(
+    frame: pl.DataFrame, table: list[tuple[int, str, int | None, int, int]]
+) -> pl.DataFrame:
     shape = {
         "league_id": pl.Int32,
         "player": pl.String,

@@ -64,6 +64,7 @@ WHERE NOT attempt.removed AND attempt.id NOT IN (
 )
 HAVING found > 0;
 
+-- A tag alone keeps no attempt: it waits until the attempt comes back.
 -- name: lost_attempts
 SELECT 'attempt ' || min(attempt.id) AS place, count(*) AS found
 FROM attempt
@@ -71,6 +72,10 @@ WHERE attempt.removed AND attempt.id IN (
     SELECT sighting.attempt_id FROM sighting
     JOIN source ON source.id = sighting.source_id
     WHERE source.taken_back IS NULL AND sighting.outcome IN ('stored', 'already_there')
+        AND source.kind <> 'tags'
+        AND (
+            sighting.given IS NULL OR json_extract_string(sighting.given, '$.made') IS NOT NULL
+        )
 )
 HAVING found > 0;
 
