@@ -11,7 +11,7 @@ import altair as alt
 from ledger.charts import caption
 from ledger.charts.rowsets import Rowsets
 from ledger.charts.seasons import Point, Series, season_labels
-from ledger.charts.sheet import Align, placed_text, share_y
+from ledger.charts.sheet import placed_text, share_y
 from ledger.charts.theme import Look, Theme
 from ledger.questions import wording
 
@@ -110,38 +110,14 @@ def marks(plot: Plot) -> list[alt.Chart]:
     return layers
 
 
-def axis_words(plot: Plot) -> list[alt.Chart]:
-    """The seasons' names under the plot; under a panel only the first and the last."""
-    y = plot.height + 14
-    if plot.panel:
-        return _panel_words(plot, y)
+def axis_words(plot: Plot) -> alt.Chart:
+    """The seasons' names under the plot."""
     rows = [
-        {"x": plot.place(year), "y": y, "words": words}
+        {"x": plot.place(year), "y": plot.height + 14, "words": words}
         for year, words in season_labels(plot.series, plot.width, plot.span, _LABEL_SIZE)
     ]
     color = plot.theme.muted
-    return [placed_text(plot.data, rows, color=color, size=_LABEL_SIZE, align="center")]
-
-
-def _panel_words(plot: Plot, y: float) -> list[alt.Chart]:
-    """Both ends' seasons, inside the panel's edges so that neighbours do not touch."""
-    said = sorted({(p.year, p.season) for s in plot.series for p in s.points})
-    ends: list[tuple[str, Align, float]] = [
-        (said[0][1], "left", 0.0),
-        (said[-1][1], "right", plot.width),
-    ]
-    if len(said) == 1:
-        ends = [(said[0][1], "center", plot.place(said[0][0]))]
-    return [
-        placed_text(
-            plot.data,
-            [{"x": x, "y": y, "words": words}],
-            color=plot.theme.muted,
-            size=_LABEL_SIZE - 1,
-            align=align,
-        )
-        for words, align, x in ends
-    ]
+    return placed_text(plot.data, rows, color=color, size=_LABEL_SIZE, align="center")
 
 
 def _row(plot: Plot, series: Series, point: Point) -> dict[str, Any]:

@@ -267,11 +267,19 @@ def placed_text(
     color: str,
     size: float,
     align: Align = "left",
+    bold: bool = False,
 ) -> alt.Chart:
     """Texts (`words`) at places (`x`, `y`) in chart units; the words are data, never a formula."""
     layer: alt.Chart = (
         data.add(rows)
-        .mark_text(align=align, baseline="middle", fontSize=size, color=color, clip=False)
+        .mark_text(
+            align=align,
+            baseline="middle",
+            fontSize=size,
+            fontWeight="bold" if bold else "normal",
+            color=color,
+            clip=False,
+        )
         .encode(x=at_x("x"), y=at_y("y"), text=alt.Text("words:N"))
     )
     return layer

@@ -26,7 +26,7 @@ TOGETHER = 6
 _LEAST_APART = 6.0
 PANELS = {"wide": 12, "square": 12, "tall": 15}
 _AXIS_ROOM = 46
-_NAME_SIZE, _FIGURE_SIZE = 12.5, 11.5
+_NAME_SIZE, _FIGURE_SIZE, _PANEL_SIZE = 12.5, 11.5, 10.5
 _ROW_GAP, _COLUMN_GAP = 50, 26
 _NOUNS = {"league": "leagues", "team": "teams", "position": "positions"}
 
@@ -103,7 +103,7 @@ def _together(
     plot = _plot(page, series, coloured, page.width, page.height)
     layers = [
         *marks(plot),
-        *axis_words(plot),
+        axis_words(plot),
         _share_title(theme, page),
         *_ends(plot, ends, room),
         *page.words(),
@@ -127,9 +127,8 @@ def _panels(
     width = (page.width - _COLUMN_GAP * (columns - 1)) / columns
     height = (page.height - _ROW_GAP * (lines - 1)) / lines
     top, span = _top(series), _span(series)
-    panels = []
-    for place, one in enumerate(series):
-        plot = Plot(
+    plots = [
+        Plot(
             data=page.data,
             theme=theme,
             series=(one,),
@@ -141,10 +140,20 @@ def _panels(
             labelled=place % columns == 0,
             panel=True,
         )
-        layers = [*marks(plot), *axis_words(plot), *_heading(plot, one, series)]
-        if place == 0:
-            layers += [_share_title(theme, page), *page.words()]
-        panels.append(alt.LayerChart(layer=layers).properties(width=width, height=height))
+        for place, one in enumerate(series)
+    ]
+    # All words stand in the first panel: Altair takes its time for every single layer.
+    corners = [
+        (place % columns * (width + _COLUMN_GAP), place // columns * (height + _ROW_GAP))
+        for place in range(len(series))
+    ]
+    outside = [_share_title(theme, page), *_panel_words(plots, corners), *page.words()]
+    panels = [
+        alt.LayerChart(layer=[*marks(plot), *(outside if plot is plots[0] else [])]).properties(
+            width=width, height=height
+        )
+        for plot in plots
+    ]
     return page.finish_panels(
         alt.ConcatChart(
             concat=panels,
@@ -250,30 +259,30 @@ def _end_place(point: Point) -> float:
     return ((point.least or 0.0) + (point.most or 0.0)) / 2
 
 
-def _heading(plot: Plot, one: Series, series: Sequence[Series]) -> list[alt.Chart]:
-    figure = _last_words(one, series, panel=True)
-    room = plot.width - measure.width(figure, _FIGURE_SIZE - 1) - 10
-    name = measure.cut(one.name, room, _NAME_SIZE - 0.5, bold=True)
-    names = (
-        plot.data.add([{"x": 0, "y": -14, "words": name}])
-        .mark_text(
-            align="left",
-            baseline="middle",
-            fontSize=_NAME_SIZE - 0.5,
-            fontWeight="bold",
-            color=plot.theme.ink,
-            clip=False,
-        )
-        .encode(x=at_x("x"), y=at_y("y"), text=alt.Text("words:N"))
-    )
-    figures = placed_text(
-        plot.data,
-        [{"x": plot.width, "y": -14, "words": figure}],
-        color=plot.theme.muted,
-        size=_FIGURE_SIZE - 1,
-        align="right",
-    )
-    return [names, figures]
+def _panel_words(plots: Sequence[Plot], corners: Sequence[tuple[float, float]]) -> list[alt.Chart]:
+    """Name and last figure over each panel; under it the seasons at the ends of the axis."""
+    every = [s for plot in plots for s in plot.series]
+    seasons = sorted({(p.year, p.season) for s in every for p in s.points})
+    names: list[Row] = []
+    right: list[Row] = []
+    left: list[Row] = []
+    for plot, (x, y) in zip(plots, corners, strict=True):
+        one = plot.series[0]
+        figure = _last_words(one, every, panel=True)
+        room = plot.width - measure.width(figure, _PANEL_SIZE) - 10
+        name = measure.cut(one.name, room, _NAME_SIZE, bold=True)
+        names.append({"x": x, "y": y - 14, "words": name})
+        right.append({"x": x + plot.width, "y": y - 14, "words": figure})
+        below = y + plot.height + 14
+        left.append({"x": x, "y": below, "words": seasons[0][1]})
+        if seasons[-1][0] > seasons[0][0]:
+            right.append({"x": x + plot.width, "y": below, "words": seasons[-1][1]})
+    data, theme = plots[0].data, plots[0].theme
+    return [
+        placed_text(data, names, color=theme.ink, size=_NAME_SIZE, bold=True),
+        placed_text(data, left, color=theme.muted, size=_PANEL_SIZE),
+        placed_text(data, right, color=theme.muted, size=_PANEL_SIZE, align="right"),
+    ]
 
 
 def _reading(series: Sequence[Series]) -> list[str]:
