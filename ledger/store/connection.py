@@ -122,6 +122,8 @@ def translated(name: str) -> Iterator[None]:
     except (duckdb.FatalException, duckdb.InternalException, duckdb.SerializationException):
         raise _damaged(name) from None
     except duckdb.Error as e:
+        if "Could not write file" in str(e) or "No space left" in str(e):
+            raise _disk_full(name) from None
         # Checksum failures arrive as the bare base class.
         if type(e) is duckdb.Error or "orrupt" in str(e):
             raise _damaged(name) from None
@@ -146,14 +148,18 @@ def _file_trouble(name: str, text: str) -> LedgerError:
         return LedgerBusy(
             f"{name} is open in another program{process}: try again when it has let go"
         )
-    if "No space left" in text or "disk" in text.casefold():
-        return LedgerError(
-            f"{name} could not be written, the disk is full: make room and try again; "
-            "nothing of this change was kept"
-        )
+    if "No space left" in text or "Could not write file" in text:
+        return _disk_full(name)
     if "ermission denied" in text or "ead-only file system" in text:
         return LedgerReadOnly(f"{name} cannot be opened: no permission for the file or its folder")
     return _damaged(name)
+
+
+def _disk_full(name: str) -> LedgerError:
+    return LedgerError(
+        f"{name} could not be written, the disk is full: make room and try again; "
+        "nothing of this change was kept"
+    )
 
 
 def _damaged(name: str) -> LedgerDamaged:

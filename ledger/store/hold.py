@@ -105,13 +105,13 @@ class Hold:
         if self.con is not None and self.mode == "write":
             self.lock.rename_work(self.holder(what))
             return self.con
+        self.shut()
+        self.claim()
         if self.read_only:
             raise LedgerReadOnly(
                 f"{self.path.name} cannot be changed: no permission to write to it or its folder; "
                 "copy it to a folder of your own first"
             )
-        self.shut()
-        self.claim()
         self.lock.take(self.holder(what))
         return self._connect("write")
 

@@ -199,11 +199,11 @@ def test_nothing_is_left_beside_a_closed_ledger_but_its_lock_file(path: Path) ->
 
 def test_release_lets_go_and_the_next_use_opens_again(ledger: LedgerFile) -> None:
     _note(ledger)
-    assert ledger.is_open
+    open_before = ledger.is_open
 
     assert ledger.release()
 
-    assert not ledger.is_open
+    assert (open_before, ledger.is_open) == (True, False)
     assert _notes(ledger) == ["note"]
 
 

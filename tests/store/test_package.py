@@ -72,8 +72,8 @@ def _fill_awkwardly(ledger: LedgerFile) -> None:
                     "none": None if number % 2 else text,
                 },
             )
-        for row, number in enumerate((0.1, 5e-324, -0.0, 1 / 3, 7.123456789123457, 1e-9)):
-            con.execute("UPDATE attempt SET x_m = $x WHERE id = $n", {"x": number, "n": row})
+        for row, value in enumerate([0.1, 5e-324, -0.0, 1 / 3, 7.123456789123457, 1e-9]):
+            con.execute("UPDATE attempt SET x_m = $x WHERE id = $n", {"x": value, "n": row})
         con.execute("UPDATE attempt SET removed = true, file_id = '=1' WHERE id = 239")
         con.execute("UPDATE source SET attempts_stored = 240")
         con.execute(
