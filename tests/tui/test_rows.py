@@ -11,7 +11,8 @@ from textual.app import App, ComposeResult
 from ledger.safe_text import width
 from tests.tui.driving import press, running, text_of
 from tests.tui.fake_book import RANKING, FakeBook, part, ranking_rows
-from tui.widgets.rows import EARLY, Interval, RowsView, ShownColumn
+from tui.widgets.columns import EARLY, Interval, ShownColumn
+from tui.widgets.rows import RowsView
 
 COLUMNS = (
     ShownColumn("player", lambda r: r["player"], least=8, most=30, sorts="player"),

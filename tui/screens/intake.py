@@ -17,8 +17,9 @@ from tui.screens.base import RoomScreen
 from tui.screens.completion import PathSuggester, entries
 from tui.screens.dialogs import ChoiceDialog, PromptDialog, TextDialog
 from tui.session import Job
+from tui.widgets.columns import Row, ShownColumn
 from tui.widgets.lines import Words
-from tui.widgets.rows import Row, RowsView, ShownColumn
+from tui.widgets.rows import RowsView
 
 if TYPE_CHECKING:
     from ledger.intake.read import Reading

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from ledger.questions import wording
 from ledger.questions.layout import LAYOUTS, Shown, cell
 from tui import figures
-from tui.widgets.rows import EARLY, Interval, Row, ShownColumn
+from tui.widgets.columns import EARLY, Interval, Row, ShownColumn
 
 if TYPE_CHECKING:
     from ledger.questions.answer import Answer, Column

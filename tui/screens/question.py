@@ -6,9 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from textual import on
 from textual.app import ComposeResult
-from textual.widgets import Input
 
 from ledger.errors import UseError
 from tui import figures
@@ -17,11 +15,12 @@ from tui.cohorts import Meant
 from tui.screens.copying import copy_rows
 from tui.screens.dialogs import ChoiceDialog, PromptDialog, TextDialog
 from tui.screens.export import ExportDialog
+from tui.screens.finding import FindingScreen
 from tui.screens.laid_out import columns_of
-from tui.screens.meaning import MeaningScreen
 from tui.session import Job
+from tui.widgets.columns import Row, ShownColumn
 from tui.widgets.lines import Words
-from tui.widgets.rows import Row, RowsView, ShownColumn
+from tui.widgets.rows import RowsView
 
 if TYPE_CHECKING:
     import polars as pl
@@ -29,7 +28,7 @@ if TYPE_CHECKING:
     from ledger.questions.answer import Answer
 
 
-class QuestionScreen(MeaningScreen):
+class QuestionScreen(FindingScreen):
     """Asks one question of the shared cohort and shows the answer.
 
     A question with no screen of its own is shown by this one, from the answer's own columns.
@@ -46,24 +45,18 @@ class QuestionScreen(MeaningScreen):
         self.options: dict[str, Any] = {}
         self.answer: Answer | None = None
         self._shown_for: object = None
-        self._found: list[int] = []
         self._stopped_for: object = None
         self._answered_for: object = None
 
     def compose_body(self) -> ComposeResult:
         yield Words("…", classes="headline", id="headline")
         yield from self.compose_answer()
-        yield Input(id="find", classes="hidden", placeholder="part of a name, enter goes there")
+        yield self.find_line()
         yield Words(classes="notes", id="notes")
 
     def compose_answer(self) -> ComposeResult:
         """Rows, or a picture and rows."""
         yield RowsView(id="rows")
-
-    @property
-    def rows(self) -> RowsView:
-        """The table."""
-        return self.query_one("#rows", RowsView)
 
     # -- asking ----------------------------------------------------------------------------
 
@@ -224,41 +217,6 @@ class QuestionScreen(MeaningScreen):
 
     def action_copy_csv(self) -> None:
         self.tell(copy_rows(self.program, self.answer, self.rows, as_csv=True))
-
-    # -- finding ---------------------------------------------------------------------------
-
-    def action_find(self) -> None:
-        line = self.query_one("#find", Input)
-        line.remove_class("hidden")
-        line.value = ""
-        line.focus()
-
-    @on(Input.Changed, "#find")
-    def look(self, event: Input.Changed) -> None:
-        """Each letter narrows what is found."""
-        self._found = self.rows.find(event.value)
-        if self._found:
-            self.rows.go(self._found[0])
-        if event.value:
-            self.tell(f"{figures.plural(len(self._found), 'row')} found; n goes to the next")
-
-    @on(Input.Submitted, "#find")
-    def leave_find(self) -> None:
-        """Enter goes back to the rows."""
-        self.query_one("#find", Input).add_class("hidden")
-        self.rows.focus()
-
-    def action_find_next(self) -> None:
-        if not self._found:
-            self.tell("nothing was looked for; / finds rows")
-            return
-        self.rows.go(next((i for i in self._found if i > self.rows.cursor), self._found[0]))
-
-    def action_back(self) -> None:
-        if self.focused is not None and self.focused.id == "find":
-            self.leave_find()
-        else:
-            super().action_back()
 
     # -- numbers and choices of options ----------------------------------------------------
 

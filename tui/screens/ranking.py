@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from tui import figures
 from tui.actions import bindings_of
 from tui.screens.question import QuestionScreen
-from tui.widgets.rows import Row, ShownColumn
+from tui.widgets.columns import Row, ShownColumn
 
 if TYPE_CHECKING:
     from ledger.questions.answer import Answer

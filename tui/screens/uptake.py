@@ -13,7 +13,8 @@ from textual.app import ComposeResult
 from tui import figures
 from tui.actions import bindings_of
 from tui.screens.question import QuestionScreen
-from tui.widgets.rows import Row, RowsView, ShownColumn
+from tui.widgets.columns import Row, ShownColumn
+from tui.widgets.rows import RowsView
 from tui.widgets.uptake_chart import MOST_LINES, ChartLine, Season, UptakeChart
 
 if TYPE_CHECKING:

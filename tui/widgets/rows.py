@@ -6,8 +6,8 @@ quickly as ten. The chosen row is kept by what it is about, not by its place.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import replace
 from itertools import zip_longest
 from typing import TYPE_CHECKING, Any
 
@@ -20,63 +20,18 @@ from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from ledger.safe_text import cut, safe, width
+from ledger.safe_text import safe, width
+from tui.widgets.columns import Interval, Place, Row, ShownColumn, fitted, places
 from tui.widgets.interval import Scale, axis_cells, interval_cells, scale_of
 from tui.widgets.lines import inks_of
 
 if TYPE_CHECKING:
     import polars as pl
 
-Row = Mapping[str, Any]
 PAGE = 128
-EARLY = 10
 # Up to here every cell is looked at to find a column's width.
 _LOOKED_AT = 500
 _FEW = 12
-
-
-@dataclass(frozen=True, slots=True)
-class Interval:
-    """The columns of an answer that an interval is drawn from; `point` may be none."""
-
-    low: str
-    high: str
-    point: str | None
-    percent: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class ShownColumn:
-    """One column on the screen.
-
-    Attributes:
-        title: its heading.
-        words: writes its cell from a row; not used where an interval is drawn.
-        least: the fewest cells it can be cut to.
-        most: the most cells it takes.
-        right: whether it stands at the right of its place.
-        drop: 0 keeps it always; the larger, the earlier it goes when there is no room; from
-            `EARLY` on it goes before anything else is cut.
-        spill: whether its heading runs on over the next column.
-        interval: drawn instead of written.
-        sorts: the column of the frame that orders it.
-    """
-
-    title: str
-    words: Callable[[Row], str] = lambda _row: ""
-    least: int = 4
-    most: int = 24
-    right: bool = False
-    drop: int = 0
-    spill: bool = False
-    interval: Interval | None = None
-    sorts: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class _Place:
-    column: ShownColumn
-    cells: int
 
 
 class RowsView(ScrollView, can_focus=True):
@@ -105,7 +60,7 @@ class RowsView(ScrollView, can_focus=True):
         self.cursor = 0
         self._frame: pl.DataFrame | None = None
         self._pages: dict[int, list[Row]] = {}
-        self._places: list[_Place] = []
+        self._places: list[Place] = []
         self._scale: Scale | None = None
         self._laid_out_for = -1
         self._wanted: tuple[Any, ...] | None = None
@@ -250,7 +205,7 @@ class RowsView(ScrollView, can_focus=True):
                 low, high = row.get(interval.low), row.get(interval.high)
                 out.append(interval_cells(low, point, high, self._scale, place.cells))
             else:
-                out.append(_fitted(safe(place.column.words(row)), place))
+                out.append(fitted(safe(place.column.words(row)), place))
         return " ".join(out)
 
     def _heading(self) -> str:
@@ -262,9 +217,9 @@ class RowsView(ScrollView, can_focus=True):
                 continue
             if place.column.spill and after is not None:
                 spilt = after.cells + 1
-            wide = _Place(replace(place.column, right=place.column.right and not spilt),
+            wide = Place(replace(place.column, right=place.column.right and not spilt),
                           place.cells + spilt)  # fmt: skip
-            out.append(_fitted(place.column.title, wide))
+            out.append(fitted(place.column.title, wide))
         return " ".join(out)
 
     def _axis(self) -> str:
@@ -281,19 +236,7 @@ class RowsView(ScrollView, can_focus=True):
 
     def _lay_out(self, cells: int) -> None:
         self._laid_out_for = cells
-        kept = list(self.columns)
-        natural = {id(c): self._natural(c) for c in kept}
-        for column in sorted(kept, key=lambda c: -c.drop):
-            if column.drop >= EARLY and sum(natural[id(c)] + 1 for c in kept) + 1 > cells:
-                kept.remove(column)
-        while sum(_bearable(c, natural[id(c)]) + 1 for c in kept) + 1 > cells:
-            worst = max(kept, key=lambda c: c.drop, default=None)
-            if worst is None or worst.drop == 0:
-                break
-            kept.remove(worst)
-        self._places = [
-            _Place(c, n) for c, n in zip(kept, _shared(kept, natural, cells), strict=True)
-        ]
+        self._places = places(self.columns, [self._natural(c) for c in self.columns], cells)
         self._scale = None
         for place in self._places:
             if place.column.interval is not None:
@@ -343,42 +286,5 @@ class RowsView(ScrollView, can_focus=True):
             )
 
 
-def _fitted(text: str, place: _Place) -> str:
-    short = cut(text, place.cells)
-    gap = " " * max(0, place.cells - width(short))
-    return gap + short if place.column.right else short + gap
-
-
-def _bearable(column: ShownColumn, natural: int) -> int:
-    """How far a column may be cut before another one goes: a fifth, never below its least."""
-    return max(min(column.least, natural), natural - natural // 5)
-
-
 def _number(value: Any) -> float | None:
     return float(value) if isinstance(value, int | float) else None
-
-
-def _shared(columns: list[ShownColumn], natural: dict[int, int], cells: int) -> list[int]:
-    """Cells for each column: cut where there are too few, the drawing widened with the rest."""
-    wide = [natural[id(c)] for c in columns]
-    bearable = [_bearable(c, w) for c, w in zip(columns, wide, strict=True)]
-    least = [min(c.least, w) for c, w in zip(columns, wide, strict=True)]
-    over = sum(w + 1 for w in wide) + 1 - cells
-    # What can leave is cut before what cannot, and nothing is cut to its least before it must.
-    for floor, every in ((bearable, False), (bearable, True), (least, True)):
-        while over > 0:
-            spare = [
-                w - f if every or c.drop else 0
-                for w, f, c in zip(wide, floor, columns, strict=True)
-            ]
-            most = max(range(len(wide)), key=spare.__getitem__, default=-1)
-            if most < 0 or spare[most] <= 0:
-                break
-            wide[most] -= 1
-            over -= 1
-    for i, column in enumerate(columns):
-        if column.interval is not None and over < 0:
-            more = min(-over, column.most - wide[i])
-            wide[i] += more
-            over += more
-    return wide
