@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.tui.driving import press, running, text_of
+from tests.tui.driving import press, rest, running, text_of
 from tests.tui.fake_book import HOSTILE, FakeBook
 from tui.app import OffglassApp
 
@@ -31,11 +31,13 @@ def harmless(app: OffglassApp) -> str:
 
 
 @pytest.mark.parametrize("size", [(120, 40), (40, 12)], ids=["wide", "small"])
-@pytest.mark.parametrize("room", ["contents", "ranking", "adopters", "uptake", "attempts"])
-async def test_hostile_names_are_shown_and_do_nothing(room: str, size: tuple[int, int]) -> None:
-    async with running(hostile_book(), size=size, show=room) as (app, _, _book):
-        text = harmless(app)
-        assert "[/red]" in text or size[0] == 40
+async def test_hostile_names_are_shown_and_do_nothing(size: tuple[int, int]) -> None:
+    async with running(hostile_book(), size=size) as (app, pilot, _):
+        for room in ("contents", "ranking", "adopters", "uptake", "attempts", "sources"):
+            app.show(room)
+            await rest(pilot)
+            text = harmless(app)
+            assert "[/red]" in text or size[0] == 40 or room == "sources"
 
 
 async def test_hostile_names_do_nothing_in_windows() -> None:
