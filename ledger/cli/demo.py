@@ -23,7 +23,7 @@ PICTURES = (("light", "png"), ("dark", "png"), ("light", "svg"), ("light", "html
 @click.command()
 @click.argument("folder", default=USUAL_FOLDER, metavar="[DIR]")
 @click.option(
-    "--attempts", type=click.IntRange(4_000, 1_000_000), help="How many; 150,000 unless given."
+    "--attempts", type=click.IntRange(6_000, 1_000_000), help="How many; 150,000 unless given."
 )
 @click.option("--seed", type=int, help="Of the invented scenario.")
 @common_options

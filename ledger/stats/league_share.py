@@ -1,7 +1,10 @@
 """Share of the focus technique in one league-season, with an interval that is honest about luck.
 
 Over players with at least 10 attempts: n attempts, t tagged, f focus. P are the players with a
-tag who were not drawn by lot, R the drawn ones and those without a tag; m of M in R are tagged.
+tag whom no lot could draw (they had it before), R the others; m of M in R were drawn and tagged.
+A player of the list's frame who was picked after the draw stays in R, spoken for by those drawn:
+moved to P he would count twice, once himself and once through the drawn ones of his kind (with
+suspects watched after the draw that took a true share of 22 % to 44 %).
 With w = n/Σn over the m, y = f/t, ỹ = (f+½)/(t+1), φ = m/M:
 
 - p = Σ w y
@@ -19,6 +22,9 @@ z²·Σ_P n²(1−t/n)·ỹ(1−ỹ)/(t+1)/N². Which players are R:
 3. *drawn*: some were drawn by lot, R as above. Refused when players outside the list's frame hold
    more than 5 % of R's attempts.
 4. *bounds*: otherwise only the bounds: nobody, or everybody, without a tag does it.
+
+No share leaves the bounds: what was seen was seen. The limits are left as they are, as far as they
+hold the share.
 
 Assumptions: the lot is a simple random sample of the league's players without a tag, watched to
 the end; a player's tagged attempts are a random part of his own. Never a Wilson interval on
@@ -114,7 +120,7 @@ def league_share(
     drawn: ArrayLike,
     *,
     declared_drawn: bool = False,
-    outside_frame_share: float | None = None,
+    in_frame: ArrayLike | None = None,
 ) -> LeagueShare:
     """Share of the focus technique in one league-season.
 
@@ -125,8 +131,8 @@ def league_share(
         drawn: True for a player who was on a saved random list before his first tag.
         declared_drawn: the tags come from a file whose players were chosen by lot elsewhere:
             every tagged player counts as drawn.
-        outside_frame_share: part of R's attempts held by players outside the list's frame, 0 to
-            1; None where there is no list. It matters only for the method "drawn".
+        in_frame: True for a player whom the saved list could have drawn, tagged since or not;
+            None where no frame is known: then every tagged player who was not drawn is P.
 
     Returns:
         The share, or the bounds and why there is no more.
@@ -135,7 +141,7 @@ def league_share(
         ValueError: focus above tagged, tagged above attempts, negative counts, lengths that
             differ.
     """
-    players = _Players.of(attempts, tagged, focus, drawn, declared_drawn)
+    players = _Players.of(attempts, tagged, focus, drawn, declared_drawn, in_frame)
     kept = players.at(players.n >= MIN_ATTEMPTS)
     blank = _blank(players, kept)
     seen = kept.t > 0
@@ -152,38 +158,12 @@ def league_share(
         why = WHY_UNWATCHED if kept.drawn.any() else WHY_CHOSEN
         bounds = f"{100.0 * blank.least:.0f} and {100.0 * blank.most:.0f} %"
         return replace(blank, why=why.format(bounds=bounds))
-    if outside_frame_share is not None and outside_frame_share > SMALL_PART:
-        outside = f"{100.0 * outside_frame_share:.0f} %"
-        return replace(blank, why=WHY_FRAME.format(outside=outside))
-    return _estimate(blank, kept, kept.at(kept.drawn | ~seen), method="drawn")
-
-
-def share_outside_frame(
-    attempts: Vector, tagged: Vector, drawn: ArrayLike, in_frame: ArrayLike
-) -> float:
-    """Part of R's attempts held by players who were not on the frame of the saved list.
-
-    Args:
-        attempts: attempts of each player of the league-season, 1-D.
-        tagged: his clear tags.
-        drawn: True for a player drawn before his first tag.
-        in_frame: True for a player the lot could have drawn.
-
-    Returns:
-        0 to 1; 0 where R is empty.
-
-    Raises:
-        ValueError: counts that cannot be, or lengths that differ.
-
-    >>> share_outside_frame([50, 50, 100, 9], [20, 0, 0, 0], [1, 0, 0, 0], [1, 1, 0, 0])
-    0.5
-    """
-    players = _Players.of(attempts, tagged, np.zeros(len(attempts)), drawn, False)
-    framed = np.atleast_1d(np.asarray(in_frame, dtype=np.bool_))
-    same_length(attempts=players.n, in_frame=framed)
-    in_r = (players.n >= MIN_ATTEMPTS) & (players.drawn | (players.t == 0))
-    total = float(players.n[in_r].sum())
-    return float(players.n[in_r & ~framed].sum()) / total if total else 0.0
+    in_r = kept.drawn | ~seen | kept.framed
+    if in_frame is not None:
+        outside = float(kept.n[in_r & ~kept.drawn & ~kept.framed].sum() / kept.n[in_r].sum())
+        if outside > SMALL_PART:
+            return replace(blank, why=WHY_FRAME.format(outside=f"{100.0 * outside:.0f} %"))
+    return _bounded(_estimate(blank, kept, kept.at(in_r), method="drawn"))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -192,19 +172,29 @@ class _Players:
     t: FloatArray
     f: FloatArray
     drawn: BoolArray
+    framed: BoolArray
 
     @staticmethod
     def of(
-        attempts: Vector, tagged: Vector, focus: Vector, drawn: ArrayLike, declared: bool
+        attempts: Vector,
+        tagged: Vector,
+        focus: Vector,
+        drawn: ArrayLike,
+        declared: bool,
+        in_frame: ArrayLike | None,
     ) -> _Players:
         t, n = (np.atleast_1d(column) for column in as_counts(tagged, attempts))
         f, _ = (np.atleast_1d(column) for column in as_counts(focus, tagged))
         by_lot = np.atleast_1d(np.asarray(drawn, dtype=np.bool_))
-        same_length(attempts=n, focus=f, drawn=by_lot)
-        return _Players(n, t, f, by_lot | (t > 0) if declared else by_lot)
+        framed = np.zeros(n.shape, dtype=np.bool_)
+        if in_frame is not None:
+            framed = np.atleast_1d(np.asarray(in_frame, dtype=np.bool_))
+        same_length(attempts=n, focus=f, drawn=by_lot, in_frame=framed)
+        return _Players(n, t, f, by_lot | (t > 0) if declared else by_lot, framed)
 
     def at(self, where: BoolArray) -> _Players:
-        return _Players(self.n[where], self.t[where], self.f[where], self.drawn[where])
+        columns = (self.n, self.t, self.f, self.drawn, self.framed)
+        return _Players(*(column[where] for column in columns))
 
     @property
     def share(self) -> FloatArray:
@@ -251,12 +241,13 @@ def _blank(players: _Players, kept: _Players) -> LeagueShare:
 
 def _estimate(blank: LeagueShare, kept: _Players, r: _Players, *, method: Method) -> LeagueShare:
     """The share from R, joined with the picked players of ``kept`` who are not in R."""
-    seen = r.at(r.t > 0)
+    seen = r.at(r.drawn & (r.t > 0) if method == "drawn" else r.t > 0)
     m, of_all = seen.n.size, r.n.size
     w = seen.n / seen.n.sum()
     p = float(np.clip(w @ seen.share, 0.0, 1.0))
     kish = 1.0 / float(w @ w)
-    picked = kept.at((kept.t > 0) & ~kept.drawn) if method == "drawn" else kept.at(kept.n < 0)
+    outside_r = (kept.t > 0) & ~kept.drawn & ~kept.framed & (method == "drawn")
+    picked = kept.at(outside_r)
     total = float(kept.n.sum())
     fixed, r_part = float(picked.n @ picked.share) / total, float(r.n.sum()) / total
     share = min(1.0, fixed + r_part * p)
@@ -282,6 +273,15 @@ def _effective_size(seen: _Players, p: float, v: float, kish: float, cap: float)
         return cap
     t_quantile = float(special.stdtrit(seen.n.size - 1.0, 0.975))
     return float(min(p * (1.0 - p) / v * (Z / t_quantile) ** 2, cap))
+
+
+def _bounded(found: LeagueShare) -> LeagueShare:
+    if found.share is None:
+        return found
+    share = min(max(found.share, found.least), found.most)
+    if found.low is None or found.high is None:
+        return replace(found, share=share)
+    return replace(found, share=share, low=min(found.low, share), high=max(found.high, share))
 
 
 def _stretched(near: LeagueShare) -> LeagueShare:

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from ledger.stats.intervals import wilson
-from ledger.stats.league_share import LeagueShare, league_share, share_outside_frame
+from ledger.stats.league_share import LeagueShare, league_share
 from tests.stats.quick import quick
 
 N = [100, 80, 60, 40, 120, 50]
@@ -211,25 +211,73 @@ def test_players_below_ten_attempts_are_left_out_and_counted() -> None:
     assert league_share([*N, 10], [*T, 0], [*F, 0], [True] * 7).players == 7
 
 
-@pytest.mark.parametrize(("outside", "method"), [(0.05, "drawn"), (0.0501, "bounds")])
-def test_a_list_with_an_old_frame_is_refused(outside: float, method: str) -> None:
-    share = drawn_of(30, outside_frame_share=outside)
+@pytest.mark.parametrize(("beyond", "method"), [(97, "drawn"), (98, "bounds")])
+def test_a_list_with_an_old_frame_is_refused(beyond: int, method: str) -> None:
+    # R holds 450 + 18 x 75 + beyond attempts; 97 of 1,897 are 5.1 %, so the limit lies at 94.7.
+    attempts = [*N, *[75] * 18, beyond - 3]
+
+    share = league_share(
+        attempts,
+        [*T, *[0] * 19],
+        [*F, *[0] * 19],
+        [True] * 6 + [False] * 19,
+        in_frame=[True] * 24 + [False],
+    )
+
     assert share.method == method
     assert share.why.endswith("draw again") == (method == "bounds")
 
 
 def test_the_frame_does_not_matter_for_a_census() -> None:
-    share = league_share(N, T, F, [True] * 6, outside_frame_share=0.9)
+    share = league_share(N, T, F, [True] * 6, in_frame=[False] * 6)
     assert share.method == "census"
 
 
-def test_attempts_outside_the_frame_are_those_of_drawn_or_untagged_players() -> None:
-    # The suspect (tagged, not drawn) and the player below ten attempts are not in R.
-    outside = share_outside_frame(
-        [50, 50, 300, 100, 9], [20, 0, 30, 0, 0], [1, 0, 0, 0, 0], [1, 1, 0, 0, 0]
+def test_a_suspect_picked_after_the_draw_is_spoken_for_by_those_drawn() -> None:
+    # Six drawn of 30, two more watched later because they were suspects.
+    attempts, tagged, focus = [*N, *[75] * 24], [*T, *[0] * 24], [*F, *[0] * 24]
+    drawn = [True] * 6 + [False] * 24
+    before = league_share(attempts, tagged, focus, drawn, in_frame=[True] * 30)
+    tagged[6:8], focus[6:8] = [20, 20], [20, 20]
+
+    after = league_share(attempts, tagged, focus, drawn, in_frame=[True] * 30)
+    moved = league_share(attempts, tagged, focus, drawn)
+
+    assert after.share == before.share
+    assert (after.high, after.effective_size) == (before.high, before.effective_size)
+    assert after.least == pytest.approx(before.least + 150 / 2250)
+    assert after.low == before.low
+    assert moved.share is not None
+    assert before.share is not None
+    assert moved.share > before.share
+    assert (after.drawn_players, after.picked_players) == (6, 2)
+
+
+def test_a_suspect_tagged_before_the_draw_counts_for_himself() -> None:
+    attempts, tagged = [*N, *[75] * 24], [*T, 20, 20, *[0] * 22]
+    focus, drawn = [*F, 20, 20, *[0] * 22], [True] * 6 + [False] * 24
+
+    with_frame = league_share(
+        attempts, tagged, focus, drawn, in_frame=[True] * 6 + [False] * 2 + [True] * 22
     )
-    assert outside == pytest.approx(0.5)
-    assert share_outside_frame([300], [30], [0], [0]) == 0.0
+
+    assert with_frame == league_share(attempts, tagged, focus, drawn)
+
+
+def test_a_share_never_leaves_its_bounds() -> None:
+    # The lot saw nobody, the suspects watched later hold a fifth of the attempts.
+    share = league_share(
+        [100] * 30,
+        [20] * 12 + [0] * 18,
+        [0] * 6 + [20] * 6 + [0] * 18,
+        [True] * 6 + [False] * 24,
+        in_frame=[True] * 30,
+    )
+
+    assert share.share == share.least == pytest.approx(0.2)
+    assert share.low == 0.0
+    assert share.high is not None
+    assert share.high > 0.2
 
 
 PLAYERS = st.integers(0, 200).flatmap(
