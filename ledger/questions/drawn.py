@@ -1,4 +1,4 @@
-"""Whose tags came about by lot, and from which frame the lot was drawn."""
+"""Whose tags came about by lot, and whom the lot could have drawn."""
 
 from __future__ import annotations
 
@@ -6,21 +6,40 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from ledger.questions.player_seasons import PERSON_SEASON
+from ledger.questions.player_seasons import LEAGUE_SEASON, PERSON_SEASON
 
 if TYPE_CHECKING:
     from ledger.store.reads import Reads
 
 
-def drawn_players(reads: Reads) -> pl.DataFrame:
-    """Drawn player-seasons, one row each: `league_id, season_id, person_id`.
+def chosen(reads: Reads) -> pl.DataFrame:
+    """How player-seasons stand to the lots of their league-season, one row each.
 
-    On a saved random list before the first tag, or declared as drawn when the tags came in.
+    Drawn: on a saved random list before the first tag, or first tagged by a file that was declared
+    as drawn by lot. In the frame: the lot could have drawn him, because he had no tag then; of a
+    declared lot nothing is stored but when its tags came in, so everybody first tagged later counts
+    as in its frame.
+
+    Returns:
+        `league_id, season_id, person_id, by_lot, framed`, only players in some frame.
     """
-    lots = reads.lots().filter(pl.col("drawn")).select(PERSON_SEASON)
-    return pl.concat([lots, reads.declared()]).unique(maintain_order=True)
+    of_lots = reads.lots().select(*PERSON_SEASON, by_lot="drawn", framed=pl.lit(True))
+    tags = reads.first_tags()
+    began = (
+        tags.filter(pl.col("drawn"))
+        .group_by(LEAGUE_SEASON, maintain_order=True)
+        .agg(pl.col("first_tag").min().alias("began"))
+    )
+    declared = tags.join(began, on=LEAGUE_SEASON, how="inner", maintain_order="left")
+    declared = declared.filter(pl.col("first_tag") >= pl.col("began"))
+    of_files = declared.select(*PERSON_SEASON, by_lot="drawn", framed=pl.lit(True))
+    return (
+        pl.concat([of_lots, of_files])
+        .group_by(PERSON_SEASON, maintain_order=True)
+        .agg(pl.col("by_lot").any(), pl.col("framed").any())
+    )
 
 
-def frames(reads: Reads) -> pl.DataFrame:
-    """Everybody a lot could have drawn: `league_id, season_id, person_id`, one row each."""
-    return reads.lots().select(PERSON_SEASON).unique(maintain_order=True)
+def with_lot(reads: Reads) -> set[tuple[int, int]]:
+    """League-seasons with a saved random list, whose frame is known."""
+    return set(reads.lots().select(LEAGUE_SEASON).unique().iter_rows())

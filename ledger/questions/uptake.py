@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from ledger.questions import columns, growing, guards, states, uptake_words
-from ledger.questions.drawn import drawn_players, frames
+from ledger.questions.drawn import chosen, with_lot
 from ledger.questions.player_seasons import LEAGUE_SEASON, PERSON_SEASON, by_person, gather
 from ledger.stats.league_share import MIN_ATTEMPTS, LeagueShare, league_share
 
@@ -114,10 +114,7 @@ def _people(
     # A class is judged on the whole player-season, whatever team he played for.
     state = states.judged(by_person(rows), refusals).select(*PERSON_SEASON, "state", "refused")
     people = people.join(state, on=PERSON_SEASON, how="left", maintain_order="left")
-    drawn = drawn_players(inquiry.reads).select(*PERSON_SEASON, by_lot=pl.lit(True))
-    framed = frames(inquiry.reads).select(*PERSON_SEASON, framed=pl.lit(True))
-    for more in (drawn, framed):
-        people = people.join(more, on=PERSON_SEASON, how="left", maintain_order="left")
+    people = people.join(chosen(inquiry.reads), on=PERSON_SEASON, how="left", maintain_order="left")
     if by != "position":
         people = people.with_columns(position=pl.lit(None, dtype=pl.String))
     # Tags that were picked by result say nothing: the player counts as not watched.
@@ -139,7 +136,7 @@ def _seasons(
     part_of_league = by != "league" or any(
         getattr(inquiry.cohort, name) for name in ("team", "position", "player", "list_name")
     )
-    with_lot = set(frames(inquiry.reads).select(LEAGUE_SEASON).unique().iter_rows())
+    listed = with_lot(inquiry.reads)
     ordered = people.sort(
         ["league", "league_id", "start_year", "season", "season_id", "team", "position"],
         nulls_last=True,
@@ -151,25 +148,27 @@ def _seasons(
         first = group.row(0, named=True)
         pair = (first["league_id"], first["season_id"])
         why = refused.get(pair) or (WHY_SOURCE if inquiry.cohort.source else None)
-        share = None if why else _share(group, with_lot=pair in with_lot)
+        share = None if why else _share(group, listed=pair in listed)
         found.append(_row(group, share, why, part_of_league=part_of_league))
     return found
 
 
-def _share(group: pl.DataFrame, *, with_lot: bool) -> LeagueShare:
-    outside = None
-    if with_lot:
-        enough = group.filter(pl.col("attempts") >= MIN_ATTEMPTS)
-        rest = enough.filter(pl.col("by_lot") | (pl.col("told") == 0))
-        total = int(rest["attempts"].sum())
-        beyond = int(rest.filter(~pl.col("framed") & ~pl.col("by_lot"))["attempts"].sum())
-        outside = beyond / total if total else None
+def _share(group: pl.DataFrame, *, listed: bool) -> LeagueShare:
+    """The share of one row; whom a lot could have drawn decides for whom the drawn ones speak.
+
+    Of a lot that was declared, not saved, the frame is not known: everybody without a tag before
+    it counts as in it.
+    """
+    framed = None
+    if listed or group["framed"].any():
+        unseen = pl.lit(not listed) & (pl.col("told") == 0)
+        framed = group.select(framed=pl.col("framed") | unseen)["framed"].to_numpy()
     return league_share(
         group["attempts"].to_numpy(),
         group["told"].to_numpy(),
         group["told_focus"].to_numpy(),
         group["by_lot"].to_numpy(),
-        outside_frame_share=outside,
+        in_frame=framed,
     )
 
 

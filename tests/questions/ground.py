@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
 from datetime import date, datetime, timedelta
 from functools import cache
 from typing import TYPE_CHECKING, Any
@@ -50,6 +51,9 @@ class Ground:
 
     def __init__(self) -> None:
         self.con = _empty()
+        # A test that failed half-way may have left its transaction open.
+        with suppress(Exception):
+            self.con.execute("ROLLBACK")
         self.con.execute("BEGIN")
         self._ids: dict[tuple[Any, ...], int] = {}
         self._next = 0

@@ -73,7 +73,7 @@ def test_nobody_seen_doing_it_still_has_an_upper_limit(ground: Ground) -> None:
     assert row["high"] == pytest.approx(0.42208, abs=1e-5)
 
 
-def test_suspects_tagged_ten_times_as_readily_do_not_move_the_share(ground: Ground) -> None:
+def test_suspects_watched_before_the_lot_stand_for_themselves_only(ground: Ground) -> None:
     drawn_season(ground, scale=dict.fromkeys(DRAWN, 0))
     for i in range(10):
         watched(ground, f"suspect{i}", 60, focus=20)
@@ -86,6 +86,40 @@ def test_suspects_tagged_ten_times_as_readily_do_not_move_the_share(ground: Grou
     assert row["high"] < 0.6
     pooled = 10 * 20 / (16 * 20)
     assert pooled > 0.6
+
+
+def test_suspects_watched_after_the_lot_do_not_move_the_share(ground: Ground) -> None:
+    drawn_season(ground)
+    before = row_of(ground)
+    for i in range(4):
+        ground.con.execute(
+            """INSERT INTO agreed SELECT id, 2, 1, false, false, NULL FROM attempt
+            WHERE player_id = ? AND order_in_game % 4 = 0""",
+            [ground.player(f"r{i:02}")],
+        )
+
+    after = row_of(ground)
+
+    # The lot could have drawn them, so the six drawn already stand for them.
+    assert (after["picked_players"], before["picked_players"]) == (4, 0)
+    assert [after[k] for k in ("share", "low", "high")] == [
+        before[k] for k in ("share", "low", "high")
+    ]
+    assert after["least_share"] > before["least_share"]
+
+
+def test_what_is_known_of_suspects_is_the_least_the_share_can_be(ground: Ground) -> None:
+    drawn_season(ground, scale=dict.fromkeys(DRAWN, 0))
+    ground.con.execute(
+        """INSERT INTO agreed SELECT a.id, 2, 1, false, false, NULL
+        FROM attempt a JOIN player p ON p.id = a.player_id
+        WHERE p.name LIKE 'r0%' AND a.order_in_game % 4 = 0""",
+    )
+
+    row = row_of(ground)
+
+    assert row["share"] == row["least_share"] == pytest.approx(750 / 2250)
+    assert row["low"] == 0.0
 
 
 def test_without_a_lot_there_are_only_bounds_and_the_advice_to_draw(ground: Ground) -> None:
@@ -194,6 +228,25 @@ def test_tags_declared_as_drawn_make_a_share(ground: Ground) -> None:
 
     assert row["share"] == pytest.approx(0.182222, abs=1e-5)
     assert row["drawn_players"] == 6
+
+
+def test_players_picked_before_a_declared_lot_stand_for_themselves(ground: Ground) -> None:
+    for i in range(4):
+        watched(ground, f"early{i}", 60, focus=20)
+    ground.source(2, drawn=True)
+    for player, (attempts, _) in DRAWN.items():
+        watched(ground, player, attempts, 0, source=2)
+    for i in range(24):
+        ground.shots(f"r{i:02}", 40, 75)
+    before = row_of(ground)
+    for i in range(4):
+        watched(ground, f"late{i}", 60, focus=20)
+
+    after = row_of(ground)
+
+    assert before["share"] == pytest.approx(240 / 2490)
+    # Those picked later are spoken for by the drawn ones; what is known of them is the least.
+    assert after["share"] == pytest.approx(480 / 2730) == after["least_share"]
 
 
 def test_a_taken_back_declaration_no_longer_counts(ground: Ground) -> None:

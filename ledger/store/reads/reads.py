@@ -73,11 +73,16 @@ class Reads:
         """Everybody in the frame of a lot: `league_id, season_id, person_id, drawn`."""
         return self._frame(sql("reads/drawn", "lots"))
 
-    def declared(self) -> pl.DataFrame:
-        """Whose tags were declared as drawn at import: `league_id, season_id, person_id`."""
+    def first_tags(self) -> pl.DataFrame:
+        """Each tagged player-season's first tag, only where a source was declared as drawn by lot.
+
+        Returns:
+            `league_id, season_id, person_id, first_tag, drawn`: the tag's number, and whether the
+            source it came with was declared so; no rows where no source was.
+        """
         # Looking at every tag is worth it only where some source declared anything.
         declared = self._number(sql("reads/drawn", "any_declared")) > 0
-        return self._frame(sql("reads/drawn", "declared"), {"look": declared})
+        return self._frame(sql("reads/drawn", "first_tags"), {"look": declared})
 
     def rumours(self) -> pl.DataFrame:
         """What raised the question, in the order it was stored; without league_id: every league.

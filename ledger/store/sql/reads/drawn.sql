@@ -28,17 +28,14 @@ ORDER BY ALL
 -- name: any_declared
 SELECT count(*) FROM source WHERE drawn AND taken_back IS NULL
 
--- Whose first tag of a league-season came from a source that declared its players drawn by lot.
--- name: declared
-SELECT league_id, season_id, person_id
-FROM (
-    SELECT l.one_id AS league_id, a.season_id, a.person_id, arg_min(s.drawn, t.id) AS drawn
-    FROM tag t
-    JOIN source s ON s.id = t.source_id
-    JOIN live_attempt a ON a.id = t.attempt_id
-    JOIN one_league l ON l.id = a.league_id
-    WHERE $look AND NOT t.removed AND a.stage <> 'practice'
-    GROUP BY ALL
-)
-WHERE drawn
+-- Everybody's first tag of a league-season, and whether its source declared its players drawn by lot.
+-- name: first_tags
+SELECT l.one_id AS league_id, a.season_id, a.person_id, min(t.id) AS first_tag,
+    arg_min(s.drawn AND s.taken_back IS NULL, t.id) AS drawn
+FROM tag t
+JOIN source s ON s.id = t.source_id
+JOIN live_attempt a ON a.id = t.attempt_id
+JOIN one_league l ON l.id = a.league_id
+WHERE $look AND NOT t.removed AND a.stage <> 'practice'
+GROUP BY ALL
 ORDER BY ALL
