@@ -125,7 +125,7 @@ def test_an_estimate_without_interval_is_hollow_and_said_to_be() -> None:
     assert "Hollow points: too few for an interval." in caption(spec)
 
 
-@pytest.mark.parametrize("many", [1, 2, 4, 6])
+@pytest.mark.parametrize("many", [1, 3, 6])
 def test_lines_in_one_plot_are_named_at_their_ends_without_touching(many: int) -> None:
     answer = answers.uptake([f"League {i}" for i in range(many)], 5)
     flat = answer.frame.with_columns(share=0.1, low=0.05, high=0.2)
@@ -205,7 +205,7 @@ def test_colours_are_fixed_for_all_series_of_the_answer() -> None:
         assert scale["range"] == [expected[name].colour for name in sorted(answers.LEAGUES[:4])]
 
 
-@pytest.mark.parametrize("seasons", [1, 2, 7, 15, 30])
+@pytest.mark.parametrize("seasons", [1, 7, 30])
 def test_season_labels_never_touch_and_the_last_season_has_one(seasons: int) -> None:
     spec = spec_of(answers.uptake(2, seasons))
 
