@@ -12,7 +12,7 @@ from ledger.store.agree import recomputed
 from ledger.store.allowlist import tables
 from ledger.store.connection import beside
 from ledger.store.keys import foreign_keys, tables_with_ids
-from ledger.store.statements import for_table, for_tables, sql
+from ledger.store.statements import for_table, for_tables, one_under_the_other, sql
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
@@ -134,24 +134,21 @@ def _ids(con: DuckDBPyConnection) -> list[Finding]:
 
 
 def _references(con: DuckDBPyConnection) -> list[Finding]:
-    out = []
-    for key in foreign_keys():
-        one = for_table(sql("check", "nowhere"), key.table, column=key.column, to=key.to)
-        for place, found, example in con.execute(one).fetchall():
-            out.append(
-                Finding(f"{found} rows name a {key.to} that is not there ({example})", place, _COPY)
+    one = sql("check", "nowhere")
+    texts = (for_table(one, k.table, column=k.column, to=k.to) for k in foreign_keys())
+    out = [
+        Finding(f"{found} rows name a {to} that is not there ({example})", str(place), _COPY)
+        for place, found, example, to in con.execute(one_under_the_other(texts)).fetchall()
+    ]
+    joined = [k.table for k in foreign_keys() if k.column == "same_as"]
+    for place, found in con.execute(for_tables(sql("check", "chained"), joined)).fetchall():
+        out.append(
+            Finding(
+                f"{found} rows are the same as one that is itself the same as another",
+                str(place),
+                "type offglass same --apart, then offglass same again",
             )
-    for table in tables():
-        if any(k.table == table and k.column == "same_as" for k in foreign_keys()):
-            one = for_table(sql("check", "chained"), table)
-            for place, found in con.execute(one).fetchall():
-                out.append(
-                    Finding(
-                        f"{found} rows are the same as one that is itself the same as another",
-                        str(place),
-                        "type offglass same --apart, then offglass same again",
-                    )
-                )
+        )
     return out
 
 

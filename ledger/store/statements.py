@@ -63,6 +63,9 @@ def for_table(text: str, table: str, **names: str) -> str:
 
 def for_tables(text: str, tables: Iterable[str]) -> str:
     """The same statement for several tables, their rows one under the other."""
-    return sql("joining", "one_under_the_other").join(
-        "\n" + for_table(text, t) + "\n" for t in tables
-    )
+    return one_under_the_other(for_table(text, t) for t in tables)
+
+
+def one_under_the_other(texts: Iterable[str]) -> str:
+    """Statements of the same columns made one, their rows one under the other."""
+    return sql("joining", "one_under_the_other").join(f"\n{text}\n" for text in texts)

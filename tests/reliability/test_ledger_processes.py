@@ -121,7 +121,7 @@ def test_a_change_killed_in_its_middle_leaves_the_ledger_as_it_was(
         assert check(ledger) == []
 
 
-@pytest.mark.parametrize("after_ms", [1, 4, 8, 15, 30, 60])
+@pytest.mark.parametrize("after_ms", [2, 15, 40])
 def test_a_program_killed_at_any_moment_keeps_what_it_has_acknowledged(
     path: Path, after_ms: int
 ) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from ledger.store.ledger_file import LedgerFile
+from ledger.store.package import export
 from tests.store import sample
 
 
@@ -33,6 +34,21 @@ def ledger(path: Path) -> Iterator[LedgerFile]:
     """A filled ledger."""
     with LedgerFile(path, who="ana", clock=lambda: sample.NOON) as opened:
         yield opened
+
+
+@pytest.fixture(scope="session")
+def shared(templates: dict[str, Path]) -> Iterator[LedgerFile]:
+    """A filled ledger for tests that change nothing in it."""
+    place = templates["filled"].with_name("shared.duckdb")
+    shutil.copyfile(templates["filled"], place)
+    with LedgerFile(place, who="ana", clock=lambda: sample.NOON) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="session")
+def exported(shared: LedgerFile) -> Path:
+    """An export of the filled ledger, made once, to be copied."""
+    return export(shared, shared.path.with_name("package"))
 
 
 @pytest.fixture

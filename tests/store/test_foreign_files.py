@@ -73,12 +73,12 @@ def test_a_ledger_cut_short_is_told_in_one_line(path: Path, share: float) -> Non
         check(ledger)
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(5))
 def test_a_ledger_with_a_flipped_block_is_told_in_one_line_or_reads_as_before(
     path: Path, seed: int
 ) -> None:
     raw = bytearray(path.read_bytes())
-    start = 4096 * 3 + seed * (len(raw) - 4096 * 3 - 600) // 12
+    start = 4096 * 3 + seed * (len(raw) - 4096 * 3 - 600) // 5
     for at in range(start, start + 512):
         raw[at] ^= 0xA5
     path.write_bytes(raw)

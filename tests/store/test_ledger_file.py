@@ -177,15 +177,15 @@ def test_a_change_inside_a_change_is_a_fault_of_the_program(ledger: LedgerFile) 
     ],
 )
 def test_a_connection_reaches_no_file_no_network_and_no_setting(
-    ledger: LedgerFile, statement: str
+    shared: LedgerFile, statement: str
 ) -> None:
-    with pytest.raises((duckdb.Error, LedgerError)), ledger.reading() as con:
+    with pytest.raises((duckdb.Error, LedgerError)), shared.reading() as con:
         con.execute(statement)
 
 
-def test_a_python_variable_is_no_table(ledger: LedgerFile) -> None:
+def test_a_python_variable_is_no_table(shared: LedgerFile) -> None:
     some_rows = [1, 2]
-    with pytest.raises(duckdb.CatalogException), ledger.reading() as con:
+    with pytest.raises(duckdb.CatalogException), shared.reading() as con:
         con.execute("SELECT * FROM some_rows")
     assert len(some_rows) == 2
 

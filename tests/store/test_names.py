@@ -42,9 +42,9 @@ def _find(ledger: LedgerFile, kind: str, *args: Any) -> names.Named:
     ],
 )
 def test_a_name_is_found_without_case_and_accents(
-    ledger: LedgerFile, kind: str, text: str, number: int
+    shared: LedgerFile, kind: str, text: str, number: int
 ) -> None:
-    assert _find(ledger, kind, text).id == number
+    assert _find(shared, kind, text).id == number
 
 
 @pytest.mark.parametrize(
@@ -62,10 +62,10 @@ def test_a_name_is_found_without_case_and_accents(
     ],
 )
 def test_a_near_miss_is_answered_with_a_question(
-    ledger: LedgerFile, kind: str, text: str, words: str
+    shared: LedgerFile, kind: str, text: str, words: str
 ) -> None:
     with pytest.raises(UseError, match=words):
-        _find(ledger, kind, text)
+        _find(shared, kind, text)
 
 
 def test_accents_count_where_they_tell_two_apart(ledger: LedgerFile) -> None:

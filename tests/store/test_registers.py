@@ -94,11 +94,11 @@ def test_a_player_with_nine_attempts_or_only_in_practice_is_in_no_lot(ledger: Le
     ],
 )
 def test_a_lot_that_cannot_be_drawn_says_why(
-    ledger: LedgerFile, args: tuple[Any, ...], words: str
+    shared: LedgerFile, args: tuple[Any, ...], words: str
 ) -> None:
     with pytest.raises(UseError, match=words):
-        _change(ledger, draw_lot, *args)
-    assert _ask(ledger, "SELECT count(*) FROM lot") == [(0,)]
+        _change(shared, draw_lot, *args)
+    assert _ask(shared, "SELECT count(*) FROM lot") == [(0,)]
 
 
 def test_lots_and_shortlists_share_their_names(ledger: LedgerFile) -> None:
@@ -180,9 +180,9 @@ def test_a_technique_is_added_and_found(ledger: LedgerFile) -> None:
         ("x" * 201, "needs a name"),
     ],
 )
-def test_a_technique_that_cannot_be_is_refused(ledger: LedgerFile, name: str, words: str) -> None:
+def test_a_technique_that_cannot_be_is_refused(shared: LedgerFile, name: str, words: str) -> None:
     with pytest.raises(UseError, match=words):
-        _change(ledger, add_technique, name)
+        _change(shared, add_technique, name)
 
 
 def _written(ledger: LedgerFile, text: str) -> None:
@@ -259,10 +259,10 @@ def test_tags_rebuilt_later_get_the_meaning_of_known_words(ledger: LedgerFile) -
     ],
 )
 def test_a_word_that_cannot_be_is_refused(
-    ledger: LedgerFile, args: tuple[str, ...], words: str
+    shared: LedgerFile, args: tuple[str, ...], words: str
 ) -> None:
     with pytest.raises(UseError, match=words):
-        _change(ledger, add_word, *args)
+        _change(shared, add_word, *args)
 
 
 def test_the_coded_fields_come_from_the_schemas() -> None:

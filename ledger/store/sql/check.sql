@@ -11,7 +11,7 @@ HAVING found > 0;
 -- name: nowhere
 SELECT
     {table_text} || '.' || {column_text} AS place, count(*) AS found,
-    CAST(min(own.{column}) AS VARCHAR) AS example
+    CAST(min(own.{column}) AS VARCHAR) AS example, {to_text} AS named
 FROM {table} AS own ANTI JOIN {to} AS named ON named.id = own.{column}
 WHERE own.{column} IS NOT NULL
 HAVING found > 0;
