@@ -139,14 +139,12 @@ def test_an_svg_tells_what_it_shows() -> None:
     assert root.get("role") == "img"
 
 
-@pytest.mark.parametrize("question", ["adopters", "uptake"])
+@pytest.mark.parametrize("question", ["ranking", "adopters", "uptake"])
 def test_the_json_is_a_valid_chart_in_vega_lite(question: str) -> None:
-
     spec = json.loads(picture(small_answers()[question], "json"))
 
-    schema_file = (
-        Path(altair.__file__).parent / "vegalite" / "v6" / "schema" / "vega-lite-schema.json"
-    )
+    schema_folder = Path(altair.__file__).parent / "vegalite" / "v6" / "schema"
+    schema_file = schema_folder / "vega-lite-schema.json"
     schema = json.loads(schema_file.read_text(encoding="utf-8"))
     jsonschema.Draft7Validator(schema).validate(spec)
     assert spec["description"].endswith(f"{answers.ranking(1).cohort}.")
