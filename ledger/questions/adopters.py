@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from ledger.questions import adopters_words, columns, guards, level, outranking, states
-from ledger.questions.drawn import chosen
+from ledger.questions.drawn import Lots
 from ledger.questions.player_seasons import PERSON_SEASON, by_person, gather
 from ledger.stats.technique_class import more_tags_needed
 
@@ -79,7 +79,7 @@ def answer(inquiry: Inquiry) -> Answer:
 
 def _finished(inquiry: Inquiry, people: pl.DataFrame) -> pl.DataFrame:
     """The rows as they are shown: adopters first, then by share."""
-    drawn = chosen(inquiry.reads).filter(pl.col("by_lot")).select(*PERSON_SEASON, "by_lot")
+    drawn = Lots.of(inquiry.reads).players.filter(pl.col("by_lot")).select(*PERSON_SEASON, "by_lot")
     seasons = (
         people.filter(pl.col("state") == "adopter")
         .sort("start_year", "league", "league_id", maintain_order=True)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from ledger.questions import columns, growing, guards, states, uptake_words
-from ledger.questions.drawn import chosen, with_lot
+from ledger.questions.drawn import Lots
 from ledger.questions.player_seasons import LEAGUE_SEASON, PERSON_SEASON, by_person, gather
 from ledger.stats.league_share import MIN_ATTEMPTS, LeagueShare, league_share
 
@@ -84,11 +84,15 @@ def answer(inquiry: Inquiry) -> Answer:
     games = inquiry.games_only()
     table = gather(games)
     refusals = guards.picked_by_result(by_person(table.whole))
-    leagues = _seasons(games, _people(games, table.rows, refusals, "league"), refusals, "league")
+    lots = Lots.of(inquiry.reads)
+
+    def seasons_by(by: str) -> list[Season]:
+        people = _people(table.rows, refusals, lots, by)
+        return _seasons(games, people, refusals, lots, by)
+
+    leagues = seasons_by("league")
     by = games.options["by"]
-    seasons = leagues
-    if by != "league":
-        seasons = _seasons(games, _people(games, table.rows, refusals, by), refusals, by)
+    seasons = leagues if by == "league" else seasons_by(by)
     rows = [s.row for s in seasons]
     headline = uptake_words.headline(games, rows) if rows else games.nothing_here()
     curve = growing.of(leagues)
@@ -103,9 +107,7 @@ def answer(inquiry: Inquiry) -> Answer:
     )
 
 
-def _people(
-    inquiry: Inquiry, rows: pl.DataFrame, refusals: guards.Refusals, by: str
-) -> pl.DataFrame:
+def _people(rows: pl.DataFrame, refusals: guards.Refusals, lots: Lots, by: str) -> pl.DataFrame:
     """Players with their state, how they were chosen, and the row they belong to."""
     if by == "team":
         people = by_person(rows, "team_id", "team")
@@ -114,7 +116,7 @@ def _people(
     # A class is judged on the whole player-season, whatever team he played for.
     state = states.judged(by_person(rows), refusals).select(*PERSON_SEASON, "state", "refused")
     people = people.join(state, on=PERSON_SEASON, how="left", maintain_order="left")
-    people = people.join(chosen(inquiry.reads), on=PERSON_SEASON, how="left", maintain_order="left")
+    people = people.join(lots.players, on=PERSON_SEASON, how="left", maintain_order="left")
     if by != "position":
         people = people.with_columns(position=pl.lit(None, dtype=pl.String))
     # Tags that were picked by result say nothing: the player counts as not watched.
@@ -127,7 +129,7 @@ def _people(
 
 
 def _seasons(
-    inquiry: Inquiry, people: pl.DataFrame, refusals: guards.Refusals, by: str
+    inquiry: Inquiry, people: pl.DataFrame, refusals: guards.Refusals, lots: Lots, by: str
 ) -> list[Season]:
     refused = {
         (row["league_id"], row["season_id"]): row["refused"]
@@ -136,7 +138,6 @@ def _seasons(
     part_of_league = by != "league" or any(
         getattr(inquiry.cohort, name) for name in ("team", "position", "player", "list_name")
     )
-    listed = with_lot(inquiry.reads)
     ordered = people.sort(
         ["league", "league_id", "start_year", "season", "season_id", "team", "position"],
         nulls_last=True,
@@ -148,7 +149,7 @@ def _seasons(
         first = group.row(0, named=True)
         pair = (first["league_id"], first["season_id"])
         why = refused.get(pair) or (WHY_SOURCE if inquiry.cohort.source else None)
-        share = None if why else _share(group, listed=pair in listed)
+        share = None if why else _share(group, listed=pair in lots.listed)
         found.append(_row(group, share, why, part_of_league=part_of_league))
     return found
 
