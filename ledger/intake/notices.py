@@ -65,6 +65,7 @@ def _two_kinds_of_season(frame: pl.DataFrame) -> list[str]:
         return []
     leagues = pl.col("league") if "league" in frame.columns else pl.lit("")
     seen = frame.select(leagues.alias("league"), "season_key", "start_year").unique()
+    seen = seen.drop_nulls("season_key")
     found = []
     for league, group in sorted(seen.group_by("league"), key=lambda item: str(item[0])):
         keys = set(group["season_key"].to_list())

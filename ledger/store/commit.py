@@ -116,7 +116,7 @@ def lay(con: DuckDBPyConnection, records: pl.DataFrame, source_id: int) -> tuple
     live = everything.filter(~pl.col("removed")).drop("removed")
     gone = everything.filter("removed").drop("removed")
     fixes = corrected(con, everything.select("game_id").unique()) if len(everything) else []
-    state = without_corrections(live, fixes)
+    state = without_corrections(con, live, fixes)
     tags = bulk.tags_of(con, live) if len(live) else pl.DataFrame(schema=TAGS)
     folded = fold(records, state, tags, source_id, _ids(con, gone))
     _write(con, records, folded, gone, source_id)

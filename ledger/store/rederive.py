@@ -16,6 +16,7 @@ import polars as pl
 from ledger.store import bulk, frames
 from ledger.store.fold import STATE, TAGS, fold
 from ledger.store.records import ATTEMPT, RECORD, from_json
+from ledger.store.words import resolve_unknown
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -73,6 +74,8 @@ def rederive_games(con: DuckDBPyConnection, games: pl.DataFrame) -> Rebuilt:
     _correct_again(con, games)
     bulk.set_trips(con, games)
     all_ids = pl.concat([before.select("attempt_id"), laid.state.select("attempt_id")]).unique()
+    # What a file gave before its word was explained is still a word here.
+    resolve_unknown(con)
     bulk.agree_on(con, all_ids)
     was_live = before.filter(~pl.col("removed")).select("attempt_id")
     return Rebuilt(
@@ -215,7 +218,9 @@ def corrected(con: DuckDBPyConnection, games: pl.DataFrame) -> list[Fix]:
     return fixes
 
 
-def without_corrections(state: pl.DataFrame, fixes: list[Fix]) -> pl.DataFrame:
+def without_corrections(
+    con: DuckDBPyConnection, state: pl.DataFrame, fixes: list[Fix]
+) -> pl.DataFrame:
     """Attempts as their sources have them, below any correction."""
     if not fixes or state.is_empty():
         return state
@@ -224,7 +229,9 @@ def without_corrections(state: pl.DataFrame, fixes: list[Fix]) -> pl.DataFrame:
         below.setdefault(fix.attempt_id, {}).update(fix.was)
     touched = pl.col("attempt_id").is_in(list(below))
     rows = [row | below[row["attempt_id"]] for row in state.filter(touched).iter_rows(named=True)]
-    mended = pl.DataFrame(rows, schema=state.schema)
+    mended = pl.DataFrame(rows, schema=state.schema).drop("person_id")
+    persons = frames.fetch(con, ("commit/rederive", "persons")).cast(pl.Int32)
+    mended = mended.join(persons, on="player_id", how="left").select(state.columns)
     return pl.concat([state.filter(~touched), mended]).sort("attempt_id")
 
 
