@@ -40,20 +40,18 @@ def record(
         clock: gives UTC now, without a zone (`LedgerFile.clock`).
         who: the person.
         action: what was done, one word or two: `import`, `undo`, `correct`, `technique add`.
-        table: the table of the row that changed, if there is one row.
+        table: the table of the row that changed, if there is one.
         row_id: its id.
         field: the field that changed.
-        old: what it was; kept as text.
-        new: what it is; kept as text.
+        old: what it was.
+        new: what it is.
         why: the person's reason.
         source_id: the source this belongs to.
 
     Returns:
-        The journal's own id of the line.
+        The id of the line.
     """
-    found = con.execute(sql("journal", "next_id")).fetchone()
-    assert found is not None
-    number = int(found[0])
+    number = _next(con)
     con.execute(
         sql("journal", "record"),
         {
@@ -71,6 +69,12 @@ def record(
         },
     )
     return number
+
+
+def _next(con: DuckDBPyConnection) -> int:
+    found = con.execute(sql("journal", "next_id")).fetchone()
+    assert found is not None
+    return int(found[0])
 
 
 def entries(con: DuckDBPyConnection, *, limit: int | None = None) -> list[dict[str, Any]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ledger.errors import UseError
 from ledger.store import journal
@@ -55,8 +55,7 @@ def draw_lot(
 ) -> Lot:
     """Draw a simple random sample of the untagged players of a league-season, and save it.
 
-    Drawn from all with 10 free throws or more in games (practice aside) and no live tag there; the
-    whole frame is stored, with the order of those drawn.
+    From all with 10 free throws or more in games and no live tag there; the frame is stored too.
 
     Args:
         con: a connection inside `LedgerFile.changing`.
@@ -79,9 +78,25 @@ def draw_lot(
     frame = _frame(con, in_league, in_season, players)
     drawn = _drawn(len(frame), players, seed)
     number = next_id(con, "next_lot")
-    row = {"id": number, "name": called, "league_id": in_league.id, "season_id": in_season.id}
-    more = {"seed": seed, "who": hand.who, "at_time": hand.clock()}
-    con.execute(sql("registers", "add_lot"), {**row, **more})
+    row: dict[str, Any] = {
+        "id": number,
+        "name": called,
+        "league_id": in_league.id,
+        "season_id": in_season.id,
+    }
+    row |= {"seed": seed, "who": hand.who, "at_time": hand.clock()}
+    con.execute(sql("registers", "add_lot"), row)
+    _keep(con, number, frame, drawn)
+    journal.record(
+        con, hand.clock, hand.who, "lot", table="lot", row_id=number, field="name", new=called
+    )
+    people = _people(con, [frame[at][0] for at in drawn])
+    return Lot(number, called, in_league.name, in_season.name, seed, people, len(frame))
+
+
+def _keep(
+    con: DuckDBPyConnection, number: int, frame: list[tuple[int, int]], drawn: list[int]
+) -> None:
     places = {at: place for place, at in enumerate(drawn, start=1)}
     con.executemany(
         sql("registers", "add_lot_player"),
@@ -90,11 +105,6 @@ def draw_lot(
             for at, (p, n) in enumerate(frame)
         ],
     )
-    journal.record(
-        con, hand.clock, hand.who, "lot", table="lot", row_id=number, field="name", new=called
-    )
-    people = _people(con, [frame[at][0] for at in drawn])
-    return Lot(number, called, in_league.name, in_season.name, seed, people, len(frame))
 
 
 def _frame(

@@ -53,7 +53,7 @@ def add_rumour(
     seen: date | None = None,
     where: str | None = None,
 ) -> int:
-    """Store what raised the question; it is never its own proof.
+    """Store what raised the question, and tell its number; it is never its own proof.
 
     Args:
         con: a connection inside `LedgerFile.changing`.
@@ -64,9 +64,6 @@ def add_rumour(
         player: the player it names.
         seen: the day it was heard or read.
         where: where.
-
-    Returns:
-        Its number.
 
     Raises:
         UseError: for an empty text or an unknown season, league or player.
@@ -118,19 +115,8 @@ def add_technique(
     Raises:
         UseError: if the name is taken or cannot be one.
     """
-    called = _technique_word(name, "a technique")
+    called = _free_technique(con, name)
     belongs = sorted({_technique_word(g, "a group") for g in groups})
-    rows = con.execute(sql("names", "techniques")).fetchall()
-    taken = {written_form(str(r[1])): str(r[1]) for r in rows}
-    if written_form(called) in taken:
-        raise UseError(f"there is already a technique {taken[written_form(called)]!r}")
-    meaning = con.execute(
-        sql("words", "one"), {"field": "technique", "normal_form": written_form(called)}
-    ).fetchone()
-    if meaning:
-        raise UseError(
-            f"{called!r} is a word for {meaning[0]!r} in this ledger: choose another name"
-        )
     found = con.execute(sql("registers", "next_technique")).fetchone()
     assert found is not None
     number = int(found[0])
@@ -151,6 +137,21 @@ def add_technique(
     )  # fmt: skip
     resolve_written(con, called, called)
     return find_technique(con, called)
+
+
+def _free_technique(con: DuckDBPyConnection, name: str) -> str:
+    called = _technique_word(name, "a technique")
+    rows = con.execute(sql("names", "techniques")).fetchall()
+    taken = {written_form(str(r[1])): str(r[1]) for r in rows}
+    if written_form(called) in taken:
+        raise UseError(f"there is already a technique {taken[written_form(called)]!r}")
+    asked = {"field": "technique", "normal_form": written_form(called)}
+    meaning = con.execute(sql("words", "one"), asked).fetchone()
+    if meaning:
+        raise UseError(
+            f"{called!r} is a word for {meaning[0]!r} in this ledger: choose another name"
+        )
+    return called
 
 
 def _technique_word(name: str, what: str) -> str:

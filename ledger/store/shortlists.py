@@ -60,14 +60,7 @@ def list_add(
         UseError: if a name is not one player, or the list's name is a lot's.
     """
     found = [find_player(con, p, league) for p in players]
-    shortlist = _shortlist(con, name)
-    if shortlist is None:
-        called = new_list_name(con, name)
-        shortlist = Named(next_id(con, "next_shortlist"), called, "shortlist")
-        con.execute(
-            sql("registers", "add_shortlist"),
-            {"id": shortlist.id, "name": called, "at_time": hand.clock()},
-        )
+    shortlist = _shortlist(con, name) or _new_shortlist(con, hand, name)
     there = _entries(con, shortlist)
     changed, unchanged = [], []
     for player in dict.fromkeys(found):
@@ -150,6 +143,16 @@ def next_id(con: DuckDBPyConnection, statement: str) -> int:
     found = con.execute(sql("registers", statement)).fetchone()
     assert found is not None
     return int(found[0])
+
+
+def _new_shortlist(con: DuckDBPyConnection, hand: Hand, name: str) -> Named:
+    called = new_list_name(con, name)
+    number = next_id(con, "next_shortlist")
+    con.execute(
+        sql("registers", "add_shortlist"),
+        {"id": number, "name": called, "at_time": hand.clock()},
+    )
+    return Named(number, called, "shortlist")
 
 
 def _shortlist(con: DuckDBPyConnection, name: str) -> Named | None:
