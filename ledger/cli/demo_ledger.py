@@ -47,47 +47,48 @@ def build(
         The open book, the scenario's manifest (with the planted truth), the reports in order.
     """
     import ledger
-    from ledger.intake.options import typed
 
     demo = resources.demo_module()
-    said: dict[str, Any] = {"seed": seed, "attempts": attempts}
-    manifest = demo.generate(folder / FILES, **{k: v for k, v in said.items() if v is not None})
+    said = {k: v for k, v in (("seed", seed), ("attempts", attempts)) if v is not None}
+    manifest = demo.generate(folder / FILES, **said)
     book = ledger.open(folder / LEDGER, create=True, who=WHO)
+    life = _Life(book, manifest)
     steps = len(manifest.steps) + 1
-    reports: list[Report] = []
-    watched: dict[str, list[tuple[str, str, str]]] = {}
-
-    def bring(step: Any) -> None:
-        o = step.options
-        options = typed(
-            o.get("map", ()),
-            o.get("set", ()),
-            o.get("word", ()),
-            encoding=o.get("encoding"),
-            dates=o.get("dates"),
-            drawn=o.get("drawn", False),
-            tagger=o.get("tagger"),
-        )
-        reports.append(book.import_file(step.path, step.kind, options))
-
     try:
-        heard = manifest.rumour
         for number, step in enumerate(manifest.steps, 1):
-            if isinstance(step, demo.Lot):
-                lot = book.lot(
-                    step.name,
-                    league=step.league,
-                    season=step.season,
-                    players=step.players,
-                    seed=step.seed,
-                )
-                watched[step.name] = [(lot.league, lot.season, p.name) for p in lot.players]
-                progress(number, steps, f"lot {step.name}")
-            else:
-                tags = isinstance(step, demo.TagsForLot)
-                bring(manifest.write(step, watched[step.lot]) if tags else step)
-                progress(number, steps, reports[-1].file)
-        book.rumour(
+            progress(number, steps, life.take(step))
+        life.hear()
+        progress(steps, steps, "the rumour")
+    except BaseException:
+        book.close()
+        raise
+    return book, manifest, life.reports
+
+
+class _Life:
+    """The scenario's steps as they happen to one ledger."""
+
+    def __init__(self, book: Book, manifest: Any) -> None:
+        self.reports: list[Report] = []
+        self._book = book
+        self._manifest = manifest
+        self._watched: dict[str, list[tuple[str, str, str]]] = {}
+
+    def take(self, step: Any) -> str:
+        """Do one step; what it was, in a few words."""
+        demo = resources.demo_module()
+        if isinstance(step, demo.Lot):
+            self._draw(step)
+            return f"lot {step.name}"
+        if isinstance(step, demo.TagsForLot):
+            step = self._manifest.write(step, self._watched[step.lot])
+        self._bring(step)
+        return self.reports[-1].file
+
+    def hear(self) -> None:
+        """Store what raised the question."""
+        heard = self._manifest.rumour
+        self._book.rumour(
             heard.text,
             season=heard.season,
             league=heard.league,
@@ -95,8 +96,25 @@ def build(
             seen=heard.seen,
             where=heard.where,
         )
-        progress(steps, steps, "the rumour")
-    except BaseException:
-        book.close()
-        raise
-    return book, manifest, reports
+
+    def _draw(self, step: Any) -> None:
+        lot = self._book.lot(
+            step.name,
+            league=step.league,
+            season=step.season,
+            players=step.players,
+            seed=step.seed,
+        )
+        self._watched[step.name] = [(lot.league, lot.season, p.name) for p in lot.players]
+
+    def _bring(self, step: Any) -> None:
+        from ledger.intake.options import typed
+
+        given = step.options
+        options = typed(
+            given.get("map", ()),
+            given.get("set", ()),
+            given.get("word", ()),
+            **{k: v for k, v in given.items() if k not in ("map", "set", "word")},
+        )
+        self.reports.append(self._book.import_file(step.path, step.kind, options))

@@ -6,8 +6,6 @@ frames by name, notes a reader must know. Whoever shows it computes nothing.
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 import math
 from collections.abc import Callable, Mapping
@@ -76,12 +74,22 @@ class Part:
 
     def csv(self, *, raw: bool = False) -> str:
         """The rows as CSV; text that a spreadsheet would run is made safe unless `raw`."""
-        out = io.StringIO()
-        writer = csv.writer(out, lineterminator="\n")
-        writer.writerow([c.name for c in self.columns])
-        for row in self.rows():
-            writer.writerow([_cell(v, raw=raw) for v in row.values()])
-        return out.getvalue()
+        import polars as pl
+
+        def shown(name: str, kind: pl.DataType) -> pl.Series:
+            values = self.frame[name]
+            if kind == pl.Boolean:
+                return values.replace_strict({True: "yes", False: "no"}, return_dtype=pl.String)
+            if kind.is_float():
+                return values.fill_nan(None)
+            if kind != pl.String or raw:
+                return values
+            texts = values.unique().drop_nulls().to_list()
+            guarded = {t: safe_cell(t) for t in texts if safe_cell(t) != t}
+            return values.replace(guarded) if guarded else values
+
+        columns = [shown(name, kind) for name, kind in self.frame.schema.items()]
+        return pl.DataFrame(columns).write_csv(datetime_format="%Y-%m-%d %H:%M:%S")
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,15 +204,3 @@ def _plain(value: Any) -> Any:
     if isinstance(value, date):
         return value.isoformat()
     return value
-
-
-def _cell(value: Any, *, raw: bool) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float):
-        return repr(value)
-    if isinstance(value, str) and not raw:
-        return safe_cell(value)
-    return str(value)

@@ -193,8 +193,9 @@ class _Players:
         return _Players(n, t, f, by_lot | (t > 0) if declared else by_lot, framed)
 
     def at(self, where: BoolArray) -> _Players:
-        columns = (self.n, self.t, self.f, self.drawn, self.framed)
-        return _Players(*(column[where] for column in columns))
+        return _Players(
+            self.n[where], self.t[where], self.f[where], self.drawn[where], self.framed[where]
+        )
 
     @property
     def share(self) -> FloatArray:
