@@ -43,6 +43,8 @@ def _ask_command(question: Question) -> click.Command:
     ) -> int:
         if as_json and as_csv:
             raise click.UsageError("--json and --csv exclude each other")
+        if limit is not None and any(option.name == "limit" for option in question.options):
+            options = {**options, "limit": limit}
         with settings.open() as book:
             answer = book.ask(question.name, focus=settings.focus_names, **cohort, **options)
             answer.part(part)

@@ -43,15 +43,17 @@ class QuestionGroup(click.Group):
 
 def question_options(question: Question) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Give a command a question's own options and hand it `options`, those that were given."""
+    # `ask` has a --limit of its own, for every question.
+    own = [option for option in question.options if option.name != "limit"]
 
     def decorate(function: Callable[..., Any]) -> Callable[..., Any]:
         @functools.wraps(function)
         def with_options(**given: Any) -> Any:
-            mine = {o.name: given.pop(f"option_{o.name}") for o in question.options}
+            mine = {o.name: given.pop(f"option_{o.name}") for o in own}
             return function(options={k: v for k, v in mine.items() if v is not None}, **given)
 
         wrapped: Callable[..., Any] = with_options
-        for option in reversed(question.options):
+        for option in reversed(own):
             flag = f"--{option.name.replace('_', '-')}"
             if option.type is bool:
                 flag += f"/--no-{option.name.replace('_', '-')}"

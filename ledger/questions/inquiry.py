@@ -121,8 +121,18 @@ class Inquiry:
         notes: Sequence[str] = (),
         *,
         with_focus: bool = True,
+        words: str = "",
     ) -> Answer:
-        """The answer, with what was asked and the ledger's facts."""
+        """The answer, with what was asked and the ledger's facts.
+
+        Args:
+            headline: one sentence.
+            main: the rows.
+            parts: further frames by name.
+            notes: what a reader must know.
+            with_focus: whether the technique that is studied matters here.
+            words: what was asked about, where it is not the cohort.
+        """
         asked: dict[str, Any] = self.cohort.asked()
         if with_focus:
             asked["focus"] = list(self.focus.names)
@@ -131,13 +141,22 @@ class Inquiry:
             question=self.question.name,
             title=self.question.title,
             asked=asked,
-            cohort=self.cohort.sentence(),
+            cohort=words or self._cohort_words(),
             headline=headline,
             main=main,
             parts=dict(parts or {}),
             notes=(*notes, *self._changed()),
             ledger=self.facts,
         )
+
+    def _cohort_words(self) -> str:
+        """The cohort in plain words, names spelled as the ledger has them."""
+        names = {
+            filter_name: self.reads.names.spelled(filter_name, values)
+            for filter_name, values in self.cohort.asked().items()
+            if filter_name in ("league", "team", "opponent", "position", "player", "list", "spot")
+        }
+        return self.cohort.with_filters(**names).sentence()
 
     def nothing_here(self) -> str:
         """A headline for a cohort without attempts: which filter leaves none."""

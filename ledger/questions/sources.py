@@ -77,7 +77,12 @@ def answer(inquiry: Inquiry) -> Answer:
         )
     parts = {"refused": columns.part(REFUSED_COLUMNS, refused)}
     return inquiry.answer(
-        _headline(frame), columns.part(COLUMNS, frame), parts, notes, with_focus=False
+        _headline(frame),
+        columns.part(COLUMNS, frame),
+        parts,
+        notes,
+        with_focus=False,
+        words=f"Source {listed([str(n) for n in numbers])}" if numbers else "Every source",
     )
 
 

@@ -66,6 +66,15 @@ def test_a_near_miss_is_asked_back(named: Ground, asked: dict[str, Any], said: s
     assert said in refused.value.message
 
 
+def test_the_cohort_is_said_with_the_names_of_the_ledger(named: Ground) -> None:
+    answer = named.ask("ranking", league="halma league", team="SKÉRRY", player=["oselo"])
+
+    assert answer.cohort == "Free throws in Halma League, players of Skérry, by Oselo"
+    assert answer.asked["league"] == ["halma league"]
+    assert named.ask("sources").cohort == "Every source"
+    assert named.ask("sources", source=1).cohort == "Source 1"
+
+
 def test_an_unknown_focus_is_asked_back(named: Ground) -> None:
     with pytest.raises(UseError, match="did you mean underhand"):
         named.ask("adopters", focus=("underhnd",))

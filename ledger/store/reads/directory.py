@@ -68,6 +68,20 @@ class Directory:
             raise UseError(f"{field} has no names: {', '.join((*_CHOICES, 'technique'))} have")
         return list(dict.fromkeys(names))
 
+    def spelled(self, field: str, texts: Iterable[str]) -> tuple[str, ...]:
+        """Names as the ledger shows them, for a filter with names; others stay as typed.
+
+        Raises:
+            UseError: for a name the ledger does not know.
+        """
+        if field not in _CHOICES or field == "season":
+            return tuple(texts)
+        what, column = _CHOICES[field]
+        kind = "list or lot" if field == "list" else what.removesuffix("s")
+        rows = self.rows(what)
+        names = [row[column] for text in texts for row in self._matching(kind, text, rows)]
+        return tuple(dict.fromkeys(names))
+
     def leagues(self, texts: Iterable[str]) -> list[int]:
         """Numbers of all league rows that are shown under the leagues meant."""
         return self._everybody("leagues", "league", texts, self.rows("leagues"))
