@@ -8,9 +8,10 @@ from ledger.safe_text import safe
 
 
 def say(text: str, *, quiet: bool = False) -> None:
-    """One line of news on stderr, unless the user asked for quiet."""
+    """News on stderr, line by line, unless the user asked for quiet."""
     if not quiet:
-        print(safe(text), file=sys.stderr)
+        for line in text.split("\n"):
+            print(safe(line), file=sys.stderr)
 
 
 def complain(text: str) -> None:
