@@ -96,7 +96,8 @@ def gather(inquiry: Inquiry) -> Table:
         leagues = rows["league_id"].unique().sort().to_list()
         seasons = rows["season_id"].unique().sort().to_list()
         found = _with_sums(reads.player_seasons(scope.whole_rows(leagues, seasons), focus))
-        whole = found.join(rows.select(LEAGUE_SEASON).unique(), on=LEAGUE_SEASON, how="semi")
+        asked = rows.select(LEAGUE_SEASON).unique()
+        whole = found.join(asked, on=LEAGUE_SEASON, how="semi", maintain_order="left")
     return Table(rows, whole, reads.practice(scope))
 
 
