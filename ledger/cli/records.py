@@ -69,7 +69,7 @@ def journal(settings: Settings, as_json: bool, limit: int | None) -> int:
     with settings.open() as book:
         entries = book.journal(limit=limit)
     if as_json:
-        json.dump(entries, sys.stdout, ensure_ascii=False, indent=1)
+        json.dump(entries, sys.stdout, ensure_ascii=False, indent=1, default=str)
         sys.stdout.write("\n")
     else:
         sys.stdout.write(listing(entries, empty="nothing was changed yet"))

@@ -34,9 +34,10 @@ def test_two_runs_give_the_same_bytes(filled: Offglass, question: str) -> None:
 
 @pytest.mark.parametrize("question", QUESTIONS)
 def test_csv_holds_the_rows_of_the_json(filled: Offglass, question: str) -> None:
-    answer = json.loads(filled("ask", question, "--json").out)
+    few = ("--min-attempts", "5") if question == "ranking" else ()
+    answer = json.loads(filled("ask", question, "--json", *few).out)
 
-    table = list(csv.DictReader(io.StringIO(filled("ask", question, "--csv").out)))
+    table = list(csv.DictReader(io.StringIO(filled("ask", question, "--csv", *few).out)))
 
     assert len(table) == len(answer["rows"]) > 0
     assert list(table[0]) == [c["name"] for c in answer["columns"]]
@@ -82,7 +83,7 @@ def test_plain_tables_hold_nothing_drawn(filled: Offglass) -> None:
 def test_a_limit_counts_what_it_leaves_out(filled: Offglass) -> None:
     page = filled("ask", "attempts", "--limit", "3").out
 
-    assert "119 more rows" in page
+    assert "Only the first 3 of 122 records are listed." in page
 
 
 @pytest.mark.parametrize(
@@ -106,7 +107,10 @@ def test_a_limit_counts_what_it_leaves_out(filled: Offglass) -> None:
         (("correct", "attempt", "1", "made=perhaps", "--why", "x"), "perhaps"),
         (("correct", "attempt", "12345678", "made=no", "--why", "x"), "12345678"),
         (("list", "autumn", "add", "Nobody Known"), "Nobody Known"),
-        (("lot", "a", "--league", "Halma League", "--season", "2023-24", "--players", "90"), "90"),
+        (
+            ("lot", "a", "--league", "Halma League", "--season", "2023-24", "--players", "90"),
+            "before anybody",
+        ),
         (("chart", "ranking", "-o", "slide.gif"), "gif"),
         (("chart", "sources", "-o", "slide.png"), "chart"),
         (("explain", "everything"), "everything"),
