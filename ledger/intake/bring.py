@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -69,12 +70,14 @@ def bring(
         before = store.same_file(con, kind, None, reading.content_hash)
     if before is not None and reading.frame.height:
         return _duplicate(taken.name, taken.sha256, kind, reading.rows, before, check, reading)
-    done = _commit(ledger, reading, check=check)
-    report = _report(reading, done, check)
-    if rejects is not None:
-        named = _write_rejects(rejects, Path(path), taken, chosen, reading, done)
-        report = replace(report, rejects_file=named)
-    return report
+    named: list[str] = []
+
+    def refuse(done: Committed) -> None:
+        if rejects is not None:
+            named.append(_write_rejects(rejects, Path(path), taken, chosen, reading, done))
+
+    report = _report(reading, _commit(ledger, reading, refuse, check=check), check)
+    return replace(report, rejects_file=named[0]) if named else report
 
 
 def words_of(ledger: LedgerFile) -> Words:
@@ -91,7 +94,10 @@ def _words(con: DuckDBPyConnection) -> Words:
     return build(extra, [str(row[1]) for row in named])
 
 
-def _commit(ledger: LedgerFile, reading: Reading, *, check: bool) -> Committed:
+def _commit(
+    ledger: LedgerFile, reading: Reading, refuse: Callable[[Committed], None], *, check: bool
+) -> Committed:
+    """Commit, and write the refused rows before it is kept: where they cannot be, nothing is."""
     batch = Batch(
         kind=reading.kind,
         file=reading.name,
@@ -110,6 +116,7 @@ def _commit(ledger: LedgerFile, reading: Reading, *, check: bool) -> Committed:
     try:
         with ledger.changing(f"offglass import {reading.name}") as con:
             done = store.commit(con, ledger, batch)
+            refuse(done)
             if check:
                 raise _NothingKept
     except _NothingKept:

@@ -10,7 +10,6 @@ from pathlib import Path
 
 from ledger import safe_text
 from ledger.errors import UseError
-
 from ledger.intake.mapping import header_form
 from ledger.intake.read import Reading
 from ledger.intake.records import Record, read_record
@@ -58,30 +57,34 @@ def write(
         for used, value in reading.mapping.items()
         if used.startswith("--set ")
     }
+    guard = next((n for n in names if header_form(n) == _GUARDED), None)
     ours = [n if n not in names else f"rejected {n}" for n in _OURS]
-    own_guard = next((n for n in names if header_form(n) == _GUARDED), None)
-    header = [*names, *constants, *([] if own_guard else [_GUARDED]), *ours, _REST]
-    out = io.StringIO()
-    writer = csv.writer(out, delimiter=separator, lineterminator="\n")
-    rows = []
+    header = [*names, *constants, *([] if guard else [_GUARDED]), *ours]
+    rows, over = [], []
     for line, reason, fix in refused:
         cells, rest = _cells(records.get(line, ""), separator, len(names))
         row = dict(zip(names, cells, strict=True)) | constants
-        marks = [row[own_guard]] if own_guard and row[own_guard] else []
-        for name, value in row.items():
-            if name != own_guard and _acts(value):
-                row[name] = "'" + value
-                marks.append(header_form(name))
-        row[own_guard or _GUARDED] = " ".join(marks)
+        _guard(row, guard or _GUARDED)
         row |= dict(zip(ours, (str(line), reason, fix), strict=True))
-        row[_REST] = safe_text.safe_cell(rest)
         rows.append([row[name] for name in header])
-    if not any(row[-1] for row in rows):
-        header, rows = header[:-1], [row[:-1] for row in rows]
-    writer.writerow(header)
-    writer.writerows(rows)
+        over.append(safe_text.safe_cell(rest))
+    if any(over):
+        header = [*header, _REST]
+        rows = [[*row, rest] for row, rest in zip(rows, over, strict=True)]
+    out = io.StringIO()
+    csv.writer(out, delimiter=separator, lineterminator="\n").writerows([header, *rows])
     _put(path, out.getvalue(), shown)
     return shown
+
+
+def _guard(row: dict[str, str], guard: str) -> None:
+    """Make the cells of a row safe, and name them beside those that were so already."""
+    marks = [row[guard]] if row.get(guard) else []
+    for name, value in row.items():
+        if name != guard and _acts(value):
+            row[name] = "'" + value
+            marks.append(header_form(name))
+    row[guard] = " ".join(marks)
 
 
 def _names(reading: Reading) -> list[str]:

@@ -96,7 +96,9 @@ class Taken:
     fields_filled: int = 0
     new: Mapping[str, int] = field(default_factory=dict)
     warnings: tuple[str, ...] = ()
-    stirred: pl.DataFrame = field(default_factory=lambda: pl.DataFrame(schema={"game_id": pl.Int32}))
+    stirred: pl.DataFrame = field(
+        default_factory=lambda: pl.DataFrame(schema={"game_id": pl.Int32})
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,7 +27,7 @@ def attempts_of(con: DuckDBPyConnection, games: pl.DataFrame) -> pl.DataFrame:
     """All attempts of some games (`game_id`), `STATE` columns and `removed`."""
     values = {"clock_orders_from": CLOCK_ORDERS_FROM}
     found = frames.fetch(con, ("commit/records", "attempts_of_games"), values, wanted=games)
-    return found.cast({**STATE, "removed": pl.Boolean()}).select(*STATE, "removed")
+    return found.cast(pl.Schema(STATE | {"removed": pl.Boolean()})).select(*STATE, "removed")
 
 
 def tags_of(con: DuckDBPyConnection, attempts: pl.DataFrame) -> pl.DataFrame:
@@ -60,6 +60,13 @@ def set_tags(con: DuckDBPyConnection, tags: pl.DataFrame) -> None:
     """Rewrite tags that are there."""
     if len(tags):
         frames.run(con, ("commit/records", "set_tags"), incoming=tags)
+
+
+def hide_tags(con: DuckDBPyConnection, tags: pl.DataFrame) -> None:
+    """Let tags (`tag_id`) count no more."""
+    if len(tags):
+        hidden = tags.with_columns(pl.lit(True).alias("removed"))
+        frames.run(con, ("commit/rederive", "show_tags"), incoming=hidden)
 
 
 def add_sightings(

@@ -55,8 +55,12 @@ def commit(con: DuckDBPyConnection, hand: Hand, batch: Batch) -> Committed:
     now = hand.clock()
     if batch.kind in ("attempts", "box", "tags"):
         taken = _commit_records(con, hand, batch, source_id, now)
-    elif batch.kind in _OTHERS:
-        taken = _OTHERS[batch.kind](con, hand, batch.frame, source_id, now)
+    elif batch.kind == "totals":
+        taken = commit_totals(con, hand, batch.frame, source_id)
+    elif batch.kind == "players":
+        taken = commit_players(con, hand, batch.frame, source_id, now)
+    elif batch.kind == "shortlist":
+        taken = commit_shortlist(con, batch.frame, source_id, now)
     else:
         raise UseError(f"there is no kind of file {batch.kind!r}")
     return _close(con, hand, batch, taken, source_id, now)
@@ -105,8 +109,16 @@ def by_line(seen: pl.DataFrame) -> pl.DataFrame:
     return ranks.select("line", outcome.alias("outcome"))
 
 
-def lay(con: DuckDBPyConnection, records: pl.DataFrame, source_id: int) -> tuple[Folded, pl.DataFrame]:
+def lay(
+    con: DuckDBPyConnection, records: pl.DataFrame, source_id: int, *, replaces: bool = False
+) -> tuple[Folded, pl.DataFrame]:
     """Lay records over the ledger and write what that changes.
+
+    Args:
+        con: a connection inside `LedgerFile.changing`.
+        records: `rec`, `line`, `league_id`, `person_id`, `attempt_id` and a record's columns.
+        source_id: the source they belong to.
+        replaces: a person typed them: a tag stands for an earlier one of the same tagger.
 
     Returns:
         The fold, and the games (`game_id`) to be rebuilt once the source has its row: those with
@@ -118,7 +130,7 @@ def lay(con: DuckDBPyConnection, records: pl.DataFrame, source_id: int) -> tuple
     fixes = corrected(con, everything.select("game_id").unique()) if len(everything) else []
     state = without_corrections(con, live, fixes)
     tags = bulk.tags_of(con, live) if len(live) else pl.DataFrame(schema=TAGS)
-    folded = fold(records, state, tags, source_id, _ids(con, gone))
+    folded = fold(records, state, tags, source_id, _ids(con, gone), replaces=replaces)
     _write(con, records, folded, gone, source_id)
     again = folded.new.join(gone, on="attempt_id", how="semi") if len(gone) else folded.new.clear()
     mended = {fix.attempt_id for fix in fixes}
@@ -187,6 +199,7 @@ def _write(
     bulk.set_attempts(con, state.join(folded.changed, on="attempt_id", how="semi"))
     if len(state) > len(folded.new):
         frames.run(con, ("commit/records", "set_trips"), incoming=state)
+    bulk.hide_tags(con, folded.replaced.select("tag_id").drop_nulls())
     bulk.add_tags(con, folded.new_tags)
     on = ["attempt_id", "tagger"]
     bulk.set_tags(con, folded.tags.join(folded.changed_tags, on=on, how="semi"))
@@ -307,10 +320,3 @@ def write_source(
             "at_time": now,
         },
     )
-
-
-_OTHERS: dict[str, Callable[..., Taken]] = {
-    "totals": commit_totals,
-    "players": commit_players,
-    "shortlist": commit_shortlist,
-}

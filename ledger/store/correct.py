@@ -1,4 +1,4 @@
-"""A record that is wrong, mended by a person: kept through a re-import, taken back like a source."""
+"""A wrong record mended by a person: kept through a re-import, taken back like a source."""
 
 from __future__ import annotations
 
@@ -70,6 +70,21 @@ def correct(
     Raises:
         UseError: if there is no such record or field, nothing would change, or no reason is given.
     """
+    _possible(kind, row_id, changes, why)
+    source_id = bulk.next_id(con, "source")
+    if kind == "attempt":
+        said = _attempt(con, row_id, dict(changes), source_id)
+    else:
+        said = _entity(con, kind, row_id, dict(changes))
+    if not said:
+        raise UseError(f"{kind} {row_id} is so already: nothing to correct")
+    _close(con, hand, kind, row_id, source_id, said, why.strip())
+    if kind != "attempt":
+        corrections.reapply(con, source_id)
+    return source_id
+
+
+def _possible(kind: str, row_id: int, changes: Mapping[str, Any], why: str) -> None:
     if kind not in KINDS:
         raise UseError(f"{kind!r} cannot be corrected: use {', '.join(KINDS)}")
     if not why.strip():
@@ -85,17 +100,6 @@ def correct(
     blank = [n for n in _REQUIRED[kind] if n in changes and changes[n] is None]
     if blank:
         raise UseError(f"{blank[0]} of {kind} {row_id} cannot be empty")
-    source_id = bulk.next_id(con, "source")
-    if kind == "attempt":
-        said = _attempt(con, row_id, dict(changes), source_id)
-    else:
-        said = _entity(con, kind, row_id, dict(changes))
-    if not said:
-        raise UseError(f"{kind} {row_id} is so already: nothing to correct")
-    _close(con, hand, kind, row_id, source_id, said, why.strip())
-    if kind != "attempt":
-        corrections.reapply(con, source_id)
-    return source_id
 
 
 def _attempt(
@@ -110,22 +114,7 @@ def _attempt(
     if rows.is_empty():
         raise UseError(f"there is no attempt {attempt_id}: offglass ask attempts lists them")
     row = rows.row(0, named=True)
-    new: dict[str, Any] = {}
-    said = []
-    for field, value in changes.items():
-        column = ATTEMPT_FIELDS[field]
-        shown = value
-        if field == "player" and value is not None:
-            named = find_player(con, str(value), row["league_id"])
-            value, shown = named.id, named.name
-            if value == row["person_id"]:
-                continue
-        elif field in ("team", "opponent") and value is not None:
-            named = find_team(con, str(value), row["league_id"])
-            value, shown = named.id, named.name
-        if value != row[column]:
-            new[column] = value
-            said.append((field, _shown(con, field, row[column]), shown))
+    new, said = _differing(con, row, changes)
     if not new:
         return []
     after = row | new
@@ -149,6 +138,29 @@ def _attempt(
     )
     bulk.set_trips(con, game)
     return said
+
+
+def _differing(
+    con: DuckDBPyConnection, row: dict[str, Any], changes: dict[str, Any]
+) -> tuple[dict[str, Any], list[tuple[str, Any, Any]]]:
+    """The columns that change, and how the journal tells of it."""
+    new: dict[str, Any] = {}
+    said = []
+    for field, value in changes.items():
+        column = ATTEMPT_FIELDS[field]
+        shown = value
+        if field == "player" and value is not None:
+            named = find_player(con, str(value), row["league_id"])
+            value, shown = named.id, named.name
+            if value == row["person_id"]:
+                continue
+        elif field in ("team", "opponent") and value is not None:
+            named = find_team(con, str(value), row["league_id"])
+            value, shown = named.id, named.name
+        if value != row[column]:
+            new[column] = value
+            said.append((field, _shown(con, field, row[column]), shown))
+    return new, said
 
 
 def _shown(con: DuckDBPyConnection, field: str, value: Any) -> Any:

@@ -55,6 +55,7 @@ class Folded:
         new_tags: the tags that were added, a part of `tags`.
         changed: ids of attempts that were there and had blank fields filled.
         changed_tags: `attempt_id`, `tagger` of tags that had blank fields filled.
+        replaced: tags that were there and that the same person typed anew.
     """
 
     state: pl.DataFrame
@@ -64,6 +65,7 @@ class Folded:
     new_tags: pl.DataFrame
     changed: pl.DataFrame
     changed_tags: pl.DataFrame
+    replaced: pl.DataFrame
 
 
 def fold(
@@ -101,6 +103,7 @@ def fold(
         new_tags=pl.concat([p.new_tags for p in parts]),
         changed=pl.concat([p.changed for p in parts]).unique(),
         changed_tags=pl.concat([p.changed_tags for p in parts]).unique(),
+        replaced=pl.concat([p.replaced for p in parts]),
     )
 
 
@@ -139,65 +142,61 @@ def _round(
     replaces: bool,
 ) -> Folded:
     records = _paired(records, state, tags)
-    old = records.filter(pl.col("attempt_id").is_not_null())
-    if old.is_empty():
-        met = None
-        bad_lines = pl.DataFrame(schema={"line": pl.Int32()})
-    else:
-        met = _compared(old, state, tags, replaces)
-        bad_lines = met.filter("against").select("line").unique()
-    fresh = records.filter(pl.col("attempt_id").is_null())
-    lost = fresh.join(bad_lines, on="line", how="semi") if len(bad_lines) else fresh.clear()
-    if len(bad_lines):
-        fresh = fresh.join(bad_lines, on="line", how="anti")
-    fresh = fresh.drop("attempt_id")
+    met = _compared(records.filter(pl.col("attempt_id").is_not_null()), state, tags, replaces)
+    bad_lines = met.filter("against").select("line").unique()
+    met = met.with_columns(pl.col("line").is_in(bad_lines["line"].implode()).alias("bad"))
+    good = met.filter(~pl.col("bad"))
+    fresh, lost = _parted(records, bad_lines)
     fresh = fresh.with_columns(give_ids(fresh).cast(pl.Int64).alias("attempt_id"))
     new = fresh.with_columns(pl.lit(source_id, pl.Int32).alias("source_id")).select(list(STATE))
-    seen = [
-        fresh.select(
-            *("rec", "line", "attempt_id", pl.lit("stored").alias("outcome")),
-            pl.lit(True).alias("new"),
-            pl.lit(0, pl.UInt32).alias("filled"),
-            pl.col("tagger").is_not_null().alias("tagged"),
-        )
-    ]
-    tagging = [fresh]
-    changed = pl.DataFrame(schema={"attempt_id": pl.Int64()})
-    changed_tags = pl.DataFrame(schema={"attempt_id": pl.Int64(), "tagger": pl.String()})
-    if met is not None:
-        if len(bad_lines):
-            met = met.with_columns(pl.col("line").is_in(bad_lines["line"].implode()).alias("bad"))
-        else:
-            met = met.with_columns(pl.lit(False).alias("bad"))
-        seen.append(_outcomes(met, lost))
-        good = met.filter(~pl.col("bad"))
-        tagging.append(good.filter("adds_tag").select(fresh.columns))
-        changed = good.filter(pl.col("fills") > 0).select("attempt_id")
-        changed_tags = good.filter(pl.col("tag_fills") > 0).select("attempt_id", "tagger")
-        state = _filled(state, good, changed)
-        tags = _tags_filled(tags, good, changed_tags)
-        if replaces:
-            tags = tags.join(
-                good.filter("adds_tag").select("attempt_id", "tagger"),
-                on=["attempt_id", "tagger"],
-                how="anti",
-            )
-    new_tags = (
-        pl.concat(tagging)
-        .filter(pl.col("tagger").is_not_null())
-        .with_columns(
-            pl.lit(source_id, pl.Int32).alias("source_id"), pl.lit(None, pl.Int64).alias("tag_id")
-        )
-        .select(list(TAGS))
-    )
+    changed = good.filter(pl.col("fills") > 0).select("attempt_id")
+    changed_tags = good.filter(pl.col("tag_fills") > 0).select("attempt_id", "tagger")
+    state = _filled(state, good, changed)
+    tags = _tags_filled(tags, good, changed_tags)
+    adding = good.filter("adds_tag")
+    replaced = tags.clear()
+    if replaces and len(adding):
+        on = ["attempt_id", "tagger"]
+        replaced = tags.join(adding.select(on), on=on, how="semi")
+        tags = tags.join(adding.select(on), on=on, how="anti")
+    new_tags = _tags_of(pl.concat([fresh, adding.select(fresh.columns)]), source_id)
     return Folded(
         state=pl.concat([state, new]) if len(state) else new,
         tags=pl.concat([tags, new_tags]) if len(tags) else new_tags,
-        seen=pl.concat(seen),
+        seen=pl.concat([_seen_new(fresh), _outcomes(met, lost)]),
         new=new,
         new_tags=new_tags,
         changed=changed,
         changed_tags=changed_tags,
+        replaced=replaced,
+    )
+
+
+def _parted(records: pl.DataFrame, bad_lines: pl.DataFrame) -> tuple[pl.DataFrame, pl.DataFrame]:
+    """Records that met nothing: those that become attempts, and those of a contradicting line."""
+    fresh = records.filter(pl.col("attempt_id").is_null())
+    if bad_lines.is_empty():
+        return fresh.drop("attempt_id"), fresh.clear()
+    lost = fresh.join(bad_lines, on="line", how="semi")
+    return fresh.join(bad_lines, on="line", how="anti").drop("attempt_id"), lost
+
+
+def _seen_new(fresh: pl.DataFrame) -> pl.DataFrame:
+    return fresh.select(
+        *("rec", "line", "attempt_id", pl.lit("stored").alias("outcome")),
+        pl.lit(True).alias("new"),
+        pl.lit(0, pl.UInt32).alias("filled"),
+        pl.col("tagger").is_not_null().alias("tagged"),
+    )
+
+
+def _tags_of(records: pl.DataFrame, source_id: int) -> pl.DataFrame:
+    return (
+        records.filter(pl.col("tagger").is_not_null())
+        .with_columns(
+            pl.lit(source_id, pl.Int32).alias("source_id"), pl.lit(None, pl.Int64).alias("tag_id")
+        )
+        .select(list(TAGS))
     )
 
 

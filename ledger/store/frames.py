@@ -31,7 +31,7 @@ class _Stream:
 
 
 def _lend(con: DuckDBPyConnection, frames: dict[str, pl.DataFrame]) -> None:
-    # A single row fetched before leaves its statement open, and DuckDB refuses other work meanwhile.
+    # One row fetched before leaves its statement open, and DuckDB refuses other work meanwhile.
     con.complete()
     for name, frame in frames.items():
         con.register(name, _Stream(frame))

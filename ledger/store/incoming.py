@@ -185,8 +185,8 @@ def _opponents(frame: pl.DataFrame, found: Found) -> pl.DataFrame:
         ours = pl.col("team_id")
         outside = frame.filter(both & (ours != home) & (ours != away))
         _warn(found, outside, "have a team that is neither home nor away")
-        other = pl.when(ours == home).then(away).when(ours == away).then(home)
-        other = pl.when(both & (home != away)).then(other).cast(pl.Int32)
+        facing = pl.when(ours == home).then(away).when(ours == away).then(home)
+        other = pl.when(both & (home != away)).then(facing).cast(pl.Int32)
         told = pl.coalesce("opponent_id", other) if "opponent_id" in columns else other
         frame = frame.with_columns(told.alias("opponent_id"))
     return frame

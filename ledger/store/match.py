@@ -125,7 +125,7 @@ def _ways(records: pl.DataFrame, state: pl.DataFrame) -> pl.DataFrame:
 
 
 def _same_numbers(records: pl.DataFrame, state: pl.DataFrame, games: pl.DataFrame) -> pl.DataFrame:
-    """How many numbers are equal in both, and whether all makes and misses are though numbers are not."""
+    """How many numbers are equal in both, and whether makes and misses are where they differ."""
     new = records.join(games, on="game_id", how="semi")
     old = state.join(games, on="game_id", how="semi")
     equal = (
@@ -205,7 +205,7 @@ def _ranked(
 
 
 def _by_counts(records: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame) -> pl.DataFrame:
-    """Pairs in games without order; each tagger's records by themselves, for their own tags count."""
+    """Pairs in games without order; each tagger's records for themselves: their own tags count."""
     found = []
     for (tagger,), own in records.group_by("tagger", maintain_order=True):
         seen = tags.filter(pl.col("tagger") == tagger) if tagger is not None else tags.clear()
@@ -222,10 +222,10 @@ def _by_counts(records: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame) -
 
 def _laid_together(new: pl.DataFrame, old: pl.DataFrame) -> pl.DataFrame:
     held = [c for c in (*_FITS, *TAG_SAYS) if new[c].null_count() < len(new)]
-    coarse = [c for c in ("trip_shot", "trip_of", "period", "technique_id") if c in held]
+    coarse: list[str] = [c for c in ("trip_shot", "trip_of", "period", "technique_id") if c in held]
     new, old = new.sort("rec"), old.sort(pl.col("file_id").is_not_null(), "attempt_id")
     pairs: list[pl.DataFrame] = []
-    passes = [held, coarse, ["technique_id"] if "technique_id" in held else [], []]
+    passes: list[list[str]] = [held, coarse, ["technique_id"] if "technique_id" in held else [], []]
     for extra in passes:
         pairs.append(_pass(new, old, [*PLACE, "made", *extra], held))
         new, old = _rest(new, old, [pairs[-1]])

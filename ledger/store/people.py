@@ -1,8 +1,8 @@
 """What files tell of players, and shortlists: who a name is, and what is told for the first time.
 
-All that a file tells of a player is kept as lines `told` in the journal, with its source. The fields
-of a player are then what the first live source told, and a row that differs in a filled field gives
-nothing.
+All that a file tells of a player is kept as lines `told` in the journal, with its source. The
+fields of a player are then what the first live source told, and a row that differs in a filled
+field gives nothing.
 """
 
 from __future__ import annotations
@@ -107,7 +107,7 @@ def rederive_players(
 
 
 def _untold(con: DuckDBPyConnection, wanted: pl.DataFrame) -> dict[int, dict[str, Any]]:
-    """Fields that no file ever told: they are as somebody typed them, or as they came in a merge."""
+    """Fields that no file ever told: as somebody typed them, or as they came in a merge."""
     touched: dict[int, set[str]] = defaultdict(set)
     first: dict[tuple[int, str], str | None] = {}
     lines = frames.fetch(con, ("commit/people", "ever"), wanted=wanted)
@@ -148,7 +148,7 @@ def _lay(
     place = (player, roster[0], roster[1]) if roster else None
     number = roster[2] if roster else None
     against = any(have.get(n) is not None and have[n] != v for n, v in given.items())
-    if place in rosters and number and rosters[place][0] and rosters[place][0] != number:  # type: ignore[index]
+    if place in rosters and number and rosters[place][0] and rosters[place][0] != number:
         against = True
     if against:
         return "contradicting"
@@ -186,7 +186,7 @@ def _write(
 
 
 def commit_shortlist(
-    con: DuckDBPyConnection, hand: Hand, frame: pl.DataFrame, source_id: int, now: datetime
+    con: DuckDBPyConnection, frame: pl.DataFrame, source_id: int, now: datetime
 ) -> Taken:
     """Bring in shortlists; a list that there is none of is made."""
     found = Found()

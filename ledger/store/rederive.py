@@ -1,7 +1,7 @@
 """Attempts and tags of a game rebuilt from what every live source gave.
 
-When a source is taken back, brought back or corrected, the games it touched are laid out again as if
-the live sources had come in one after another. Attempts keep their ids, so that tags, notes and
+When a source is taken back, brought back or corrected, the games it touched are laid out again as
+if the live sources had come in one after another. Attempts keep their ids, so that tags, notes and
 corrections of others stay where they are.
 """
 
@@ -15,7 +15,7 @@ import polars as pl
 
 from ledger.store import bulk, frames
 from ledger.store.fold import STATE, TAGS, fold
-from ledger.store.records import ATTEMPT, RECORD, from_json
+from ledger.store.records import RECORD, from_json
 from ledger.store.words import resolve_unknown
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ def rederive(con: DuckDBPyConnection, attempt_ids: pl.DataFrame) -> Rebuilt:
 
 
 def rederive_games(con: DuckDBPyConnection, games: pl.DataFrame) -> Rebuilt:
-    """Rebuild all attempts and tags of some games (`game_id`) from the sightings of live sources."""
+    """Rebuild all attempts and tags of some games (`game_id`) from what live sources gave."""
     games = games.select(pl.col("game_id").cast(pl.Int32)).unique()
     before = bulk.attempts_of(con, games)
     bulk.materialise(con, before)
@@ -65,7 +65,7 @@ def rederive_games(con: DuckDBPyConnection, games: pl.DataFrame) -> Rebuilt:
     records = _records(con, sightings.filter(pl.col("outcome") != "corrected"))
     laid = _Laying(con, before)
     for (source,), batch in records.group_by("source_id", maintain_order=True):
-        laid.lay(batch, int(source))  # type: ignore[arg-type]
+        laid.lay(batch, int(source))
     _write_attempts(con, before, laid)
     _write_tags(con, games, laid)
     _write_sightings(con, laid)
@@ -258,6 +258,3 @@ def _correct_again(con: DuckDBPyConnection, games: pl.DataFrame) -> None:
     bulk.set_attempts(con, frame.with_columns(pl.lit(False).alias("trip_incomplete")))
     given = pl.DataFrame(notes, schema={"row": pl.Int64, "given": pl.String}, orient="row")
     frames.run(con, ("commit/rederive", "set_given"), incoming=given)
-
-
-FIXABLE = tuple(name for name in ATTEMPT if name not in ("clock_order", "trip_derived"))

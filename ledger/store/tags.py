@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
     from ledger.store.journal import Hand
 
+_NO_SUCH = "the ledger has no such attempt: import its game first, or check id and names"
+_SEVERAL = "several attempts are meant: give league, season, date and team as well"
 _KEYS = ("league", "season_key", "date", "game", "team", "player")
 
 
@@ -26,8 +28,8 @@ def read_tags(
 ) -> Records:
     """The records of a tags file, each with the `attempt_id` of its attempt.
 
-    An attempt is named by the source's id, or as the nth of its player and shot in its game; league,
-    season, date and team may be missing where the rest means one attempt.
+    An attempt is named by the source's id, or as the nth of its player and shot in its game;
+    league, season, date and team may be missing where the rest means one attempt.
     """
     named = frame.rename({"attempt_id": "file_id"} if "attempt_id" in frame.columns else {})
     frame = tagged(con, named, tagger or hand.who, now)
@@ -37,14 +39,8 @@ def read_tags(
     silent = frame.filter(~says)
     frame = _meant(con, frame.filter(says))
     none, several = pl.col("meant") == 0, pl.col("meant") > 1
-    refused = pl.concat(
-        [
-            _refused(frame.filter(none), "no_such_attempt",
-                     "the ledger has no such attempt: import the game first, or check id and names"),
-            _refused(frame.filter(several), "several_attempts",
-                     "several attempts are meant: give league, season, date and team as well"),
-        ]
-    )  # fmt: skip
+    lacking = _refused(frame.filter(none), "no_such_attempt", _NO_SUCH)
+    refused = pl.concat([lacking, _refused(frame.filter(several), "several_attempts", _SEVERAL)])
     frame = frame.filter(pl.col("meant") == 1)
     frame = complete(frame.drop([n for n in ("shot", "file_id") if n in frame.columns]), RECORD)
     records = frame.select(

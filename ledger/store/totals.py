@@ -6,7 +6,6 @@ first is taken back.
 
 from __future__ import annotations
 
-from datetime import datetime
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -28,7 +27,7 @@ _KEY = ["person_id", "team_id", "league_id", "season_id", "shot"]
 
 
 def commit_totals(
-    con: DuckDBPyConnection, hand: Hand, frame: pl.DataFrame, source_id: int, now: datetime
+    con: DuckDBPyConnection, hand: Hand, frame: pl.DataFrame, source_id: int
 ) -> Taken:
     """Bring season totals in."""
     found = Found()

@@ -88,7 +88,7 @@ def undo(con: DuckDBPyConnection, hand: Hand, source_id: int, *, yes: bool = Fal
         rederive_games(con, mixed)
     if not yes and len(others):
         _refuse_lost(con, source_id, others)
-    _rest(con, hand, source_id, again=False)
+    _rest(con, source_id, again=False)
     journal.record(
         con, hand.clock, hand.who, "undo", table="source", row_id=source_id, old=file,
         source_id=source_id,
@@ -126,7 +126,7 @@ def again(con: DuckDBPyConnection, hand: Hand, source_id: int) -> Undone:
     bulk.agree_on(con, ids)
     if len(mixed):
         rederive_games(con, mixed)
-    _rest(con, hand, source_id, again=True, taken_back=taken_back)
+    _rest(con, source_id, again=True, taken_back=taken_back)
     journal.record(
         con, hand.clock, hand.who, "undo again", table="source", row_id=source_id, new=file,
         source_id=source_id,
@@ -176,7 +176,6 @@ def _refuse_lost(con: DuckDBPyConnection, source_id: int, others: pl.DataFrame) 
 
 def _rest(
     con: DuckDBPyConnection,
-    hand: Hand,
     source_id: int,
     *,
     again: bool,

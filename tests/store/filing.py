@@ -31,7 +31,8 @@ _ATTEMPTS = """
 """
 _TAG = """
     x.tagger, k.name, x.technique_as_written, x.first_contact, x.miss_depth, x.miss_side,
-    x.rebound_zone, x.release_angle_deg, x.confidence, x.adjudicated, x.unclear, x.picked_for, x.note
+    x.rebound_zone, x.release_angle_deg, x.confidence, x.adjudicated, x.unclear, x.picked_for,
+    x.note
 """
 
 
@@ -88,17 +89,22 @@ class Desk:
             return con.execute(text).fetchall()
 
     def dump(self) -> dict[str, Counter[tuple[Any, ...]]]:
-        """All that counts, by names: attempts, tags, agreed techniques, totals; no ids, no times."""
+        """All that counts, by names: attempts, tags, agreed techniques, totals; no ids or times."""
         live = "WHERE NOT a.removed"
         tags = (
             f"JOIN tag x ON x.attempt_id = a.id LEFT JOIN technique k ON k.id = x.technique_id "
             f"{live} AND NOT x.removed"
         )
-        agreed = f"JOIN agreed x ON x.attempt_id = a.id LEFT JOIN technique k ON k.id = x.technique_id {live}"
+        agreed = (
+            "JOIN agreed x ON x.attempt_id = a.id LEFT JOIN technique k ON k.id = x.technique_id "
+            f"{live}"
+        )
         said = "k.name, x.tags, x.disputed, x.unclear, x.picked_for"
         totals = """
-            SELECT l.normal_form, s.normal_form, p.normal_form, t.normal_form, x.shot, x.made, x.attempts
-            FROM season_total x JOIN league l ON l.id = x.league_id JOIN season s ON s.id = x.season_id
+            SELECT l.normal_form, s.normal_form, p.normal_form, t.normal_form, x.shot, x.made,
+                x.attempts
+            FROM season_total x
+            JOIN league l ON l.id = x.league_id JOIN season s ON s.id = x.season_id
             JOIN player p ON p.id = x.player_id LEFT JOIN team t ON t.id = x.team_id
             WHERE NOT x.removed
         """
@@ -121,10 +127,14 @@ def desk(folder: Path, name: str = "book") -> Iterator[Desk]:
         yield Desk(file, folder)
 
 
-def alone(folder: Path, *files: tuple[str, str]) -> dict[str, Counter[tuple[Any, ...]]]:
+def alone(*files: tuple[str, str]) -> dict[str, Counter[tuple[Any, ...]]]:
     """What a ledger holds that only ever saw these files (text, kind)."""
-    name = f"alone{len(list(folder.iterdir()))}"
-    with desk(folder, name) as other:
+    return {part: Counter(found) for part, found in _alone(files).items()}
+
+
+@cache
+def _alone(files: tuple[tuple[str, str], ...]) -> dict[str, Counter[tuple[Any, ...]]]:
+    with tempfile.TemporaryDirectory() as folder, desk(Path(folder)) as other:
         for text, kind in files:
             other.bring(text, kind)
         return other.dump()

@@ -124,7 +124,10 @@ def test_a_player_who_moved_is_parted_when_his_days_turn_out_to_interleave(tmp_p
         d.bring(moved)
         assert people(d) == 1
         late = d.bring(rows(HEAD, shot("2023-12-01", "Skerry", "Ilvo Tarn")))
-        by_team = "SELECT t.name, count(DISTINCT a.player_id), count(*) FROM attempt a JOIN team t ON t.id = a.team_id WHERE NOT a.removed GROUP BY 1 ORDER BY 1"
+        by_team = (
+            "SELECT t.name, count(DISTINCT a.player_id), count(*) FROM attempt a "
+            "JOIN team t ON t.id = a.team_id WHERE NOT a.removed GROUP BY 1 ORDER BY 1"
+        )
         assert d.rows(by_team) == [("Fenholt", 1, 1), ("Skerry", 1, 2)]
         assert d.rows("SELECT count(DISTINCT player_id) FROM attempt") == [(2,)]
         d.undo(late.source)

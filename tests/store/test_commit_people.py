@@ -95,7 +95,8 @@ def test_totals_of_a_name_that_is_two_players_need_the_team(tmp_path: Path) -> N
         )
         assert report.reasons == {"several_players": 1}
         found = d.rows(
-            "SELECT a.team_id = t.team_id, t.made FROM season_total t JOIN attempt a ON a.player_id = t.player_id"
+            "SELECT a.team_id = t.team_id, t.made "
+            "FROM season_total t JOIN attempt a ON a.player_id = t.player_id"
         )
         assert found == [(True, 50)]
         assert d.whole() == []
@@ -118,7 +119,10 @@ def test_totals_of_a_traded_player_are_one_player(tmp_path: Path) -> None:
 
 def test_shortlists_take_players_the_ledger_has_and_are_undone(tmp_path: Path) -> None:
     head = "list,player,league,note"
-    live = "SELECT p.name, e.note FROM shortlist_entry e JOIN player p ON p.id = e.player_id WHERE dropped IS NULL ORDER BY 1"
+    live = (
+        "SELECT p.name, e.note FROM shortlist_entry e JOIN player p ON p.id = e.player_id "
+        "WHERE dropped IS NULL ORDER BY 1"
+    )
     with desk(tmp_path) as d:
         d.bring(SHOTS)
         report = d.bring(
@@ -148,7 +152,8 @@ def test_a_lot_is_no_shortlist_to_add_to(tmp_path: Path) -> None:
         d.bring(SHOTS)
         with d.file.changing("a lot") as con:
             con.execute(
-                "INSERT INTO lot SELECT 1, 'Spring', 1, 1, 7, 'ann', TIMESTAMP '2025-01-01 00:00:00'"
+                "INSERT INTO lot "
+                "SELECT 1, 'Spring', 1, 1, 7, 'ann', TIMESTAMP '2025-01-01 00:00:00'"
             )
         with pytest.raises(UseError, match="is a lot"):
             d.bring(rows("list,player", "spring,Bram Oselo"), "shortlist")

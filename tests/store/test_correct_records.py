@@ -50,7 +50,8 @@ def test_fields_are_read_by_the_rules_of_files_and_journalled(tmp_path: Path) ->
         found = attempt(d)
         assert found == (False, "free_throw", 2, 338.0, 1, "Bram Oselo", "Fenholt", None)
         lines = d.rows(
-            "SELECT field, old_value, new_value, why FROM journal WHERE action = 'correct' ORDER BY id"
+            "SELECT field, old_value, new_value, why FROM journal "
+            "WHERE action = 'correct' ORDER BY id"
         )
         assert ("made", "yes", "no", "seen on film") in lines
         assert ("player", "Ilvo Tarn", "Bram Oselo", "seen on film") in lines
@@ -147,7 +148,7 @@ def test_a_corrected_attempt_of_counts_is_still_the_same_attempt(tmp_path: Path)
         report = d.bring(longer)
         assert (report.stored, report.already_there) == (1, 2)
         d.undo(fixed)
-        assert d.dump() == alone(tmp_path, (longer, "attempts"))
+        assert d.dump() == alone((longer, "attempts"))
 
 
 def test_a_players_name_mended_still_meets_the_files_that_have_the_old_one(tmp_path: Path) -> None:

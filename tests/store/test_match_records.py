@@ -16,8 +16,8 @@ def counts(report: object) -> tuple[int, int, int]:
     return (report.stored, report.already_there, report.contradicting)  # type: ignore[attr-defined]
 
 
-def both_orders(folder: Path, a: tuple[str, str], b: tuple[str, str]) -> tuple[object, object]:
-    return alone(folder, a, b), alone(folder, b, a)
+def both_orders(a: tuple[str, str], b: tuple[str, str]) -> tuple[object, object]:
+    return alone(a, b), alone(b, a)
 
 
 def made(d: Desk) -> list[tuple[int, int]]:
@@ -90,7 +90,7 @@ def test_games_without_order_are_matched_as_counts(tmp_path: Path) -> None:
         assert counts(d.bring(second)) == (2, 3, 0)
         assert made(d) == [(3, 5)]
         assert d.rows("SELECT count(order_in_game) FROM attempt") == [(0,)]
-    ab, ba = both_orders(tmp_path, (first, "attempts"), (second, "attempts"))
+    ab, ba = both_orders((first, "attempts"), (second, "attempts"))
     assert ab == ba
 
 
@@ -122,7 +122,7 @@ def test_equal_numbers_are_one_attempt_wherever_a_file_begins(tmp_path: Path) ->
     with desk(tmp_path) as d:
         d.bring(first[0])
         assert counts(d.bring(second[0])) == (3, 2, 0)
-    ab, ba = both_orders(tmp_path, first, second)
+    ab, ba = both_orders(first, second)
     assert ab == ba
 
 
@@ -203,7 +203,7 @@ def test_events_complete_a_box_score_and_a_box_score_adds_nothing_to_events(tmp_
         assert counts(report) == (4, 0, 0)
         assert (report.attempts_stored, report.tags_stored) == (1, 3)
         assert made(d) == [(4, 5)]
-    ab, ba = both_orders(tmp_path, BOX, EVENTS)
+    ab, ba = both_orders(BOX, EVENTS)
     assert ab == ba
 
 
@@ -236,7 +236,8 @@ def test_tags_find_the_nth_attempt_by_order_and_those_of_two_people_stand_side_b
         d.bring(rows(TAG_HEAD, f"{TAG},2,cy,straight,"), "tags")
         found = d.rows(
             "SELECT a.order_in_game, t.tagger, k.name, t.miss_depth FROM tag t "
-            "JOIN attempt a ON a.id = t.attempt_id JOIN technique k ON k.id = t.technique_id ORDER BY 1, 2"
+            "JOIN attempt a ON a.id = t.attempt_id JOIN technique k ON k.id = t.technique_id "
+            "ORDER BY 1, 2"
         )
         assert found == [
             (2, "ann", "straight", None),

@@ -1,4 +1,4 @@
-"""Whatever two files of the same games say: their order does not matter, and either can go again."""
+"""Whatever two files of the same games say: their order does not matter, and either can go."""
 
 from __future__ import annotations
 
@@ -19,21 +19,19 @@ TECHNIQUES = ("board", "straight", "underhand", "")
 @st.composite
 def truth(draw: st.DrawFn) -> list[Attempt]:
     """The attempts of two games: at most seven each, so that no renumbering is ever supposed."""
-    found: list[Attempt] = []
-    for game in range(2):
-        for place in range(draw(st.integers(1, 7))):
-            found.append(
-                {
-                    "game": game,
-                    "player": draw(st.integers(0, 2)),
-                    "made": draw(st.integers(0, 1)),
-                    "technique": draw(st.sampled_from(TECHNIQUES)),
-                    "order": 3 * place + 1,
-                    "clock": 600 - 40 * place,
-                    "id": f"{game}-{place}",
-                }
-            )
-    return found
+    return [
+        {
+            "game": game,
+            "player": draw(st.integers(0, 2)),
+            "made": draw(st.integers(0, 1)),
+            "technique": draw(st.sampled_from(TECHNIQUES)),
+            "order": 3 * place + 1,
+            "clock": 600 - 40 * place,
+            "id": f"{game}-{place}",
+        }
+        for game in range(2)
+        for place in range(draw(st.integers(1, 7)))
+    ]
 
 
 def text(attempts: list[Attempt], columns: tuple[str, ...]) -> str:
@@ -110,13 +108,13 @@ def test_two_files_in_either_order_are_one_ledger_and_each_can_be_taken_back(
                 assert report.rows == sum(parts) + report.already_there + report.contradicting
                 assert not report.contradicting
             both = d.dump()
-            assert both == alone(folder, pair[1], pair[0])
+            assert both == alone(pair[1], pair[0])
             assert d.whole() == []
             if any(r.source is None for r in reports):
                 return
             for number in (0, 1):
                 d.undo(reports[number].source)
-                assert d.dump() == alone(folder, pair[1 - number])
+                assert d.dump() == alone(pair[1 - number])
                 d.again(reports[number].source)
                 assert d.dump() == both
             assert d.whole() == []

@@ -61,9 +61,8 @@ SELECT
 FROM tag AS t
 JOIN attempt AS a ON a.id = t.attempt_id
 JOIN source AS src ON src.id = t.source_id
-LEFT JOIN (
-    SELECT DISTINCT source_id, line, attempt_id FROM sighting
-) AS s ON s.source_id = t.source_id AND s.line = t.line AND s.attempt_id = t.attempt_id
+LEFT JOIN (SELECT DISTINCT source_id, line FROM sighting) AS s
+    ON s.source_id = t.source_id AND s.line = t.line
 WHERE a.game_id IN (SELECT game_id FROM wanted)
 ORDER BY t.id;
 
