@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import Any
 
 import altair as alt
@@ -16,18 +17,20 @@ from ledger.safe_text import safe
 
 Row = dict[str, Any]
 
+# Nobody is called before so many watched attempts.
+_ENOUGH = 8
 _ORDER = {"adopter": 0, "occasional": 1, "not": 2}
 
 
 def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart:
     """Judged players by state and share, then the undecided; players never watched are counted."""
-    rows = answer.main.rows()
+    every = answer.main.rows()
+    rows = _latest(every)
     judged = sorted((r for r in rows if r.get("state") in _ORDER), key=_place)
     undecided = sorted((r for r in rows if r.get("state") == "undecided"), key=_place)
     untagged = sum(r.get("state") == "untagged" for r in rows)
     refused = len(rows) - len(judged) - len(undecided) - untagged
-    several = len({r.get("season") for r in rows}) > 1
-    noun = "player-season" if several else "player"
+    several = len({r.get("season") for r in every}) > 1
     if not judged and not undecided:
         return blank(answer, theme, size, "No player here has been watched: nothing to draw.")
     top, rest = _share_out(judged, undecided, size.rows)
@@ -47,15 +50,16 @@ def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart:
         keys=state_keys({str(r["state"]) for r in (*top, *rest)}, theme),
         foot=46,
         caption=caption.sentences(
-            caption.first_of(len(top), len(judged), f"judged {noun}s"),
-            caption.first_of(len(rest), len(undecided), f"{noun}s that cannot be called"),
-            f"{wording.counted(untagged, noun)} never watched: not drawn." if untagged else "",
-            f"{wording.counted(refused, noun)} not judged: not drawn." if refused else "",
+            caption.first_of(len(top), len(judged), "judged players"),
+            caption.first_of(len(rest), len(undecided), "players who cannot be called"),
+            f"{wording.counted(untagged, 'player')} never watched: not drawn." if untagged else "",
+            f"{wording.counted(refused, 'player')} not judged: not drawn." if refused else "",
             "Lines: 95 % intervals.",
+            "Of each player his latest season with 8 watched attempts." if several else "",
             "The season beside a player: he did it by then at the latest."
             if not roomy and any(r.get("adopter_since") for r in top)
             else "",
-            caption.counted(rows, noun),
+            caption.counted(answer, "player-season" if several else "player"),
             caption.studied(answer),
             caption.source(answer),
             *answer.notes,
@@ -63,6 +67,30 @@ def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart:
     )
     return draw_dots(
         page, groups, domain=(0.0, 1.0), axis_title="share of watched attempts with the technique"
+    )
+
+
+def _latest(rows: list[Row]) -> list[Row]:
+    """One row a player: his latest season with enough watched attempts, else with any, else any.
+
+    Two of one name in one league and season are told apart by their teams.
+    """
+    seasons = Counter((r.get("league"), r.get("player"), r.get("season")) for r in rows)
+    twice = {(league, player) for (league, player, _), n in seasons.items() if n > 1}
+    latest: dict[tuple[Any, ...], Row] = {}
+    for row in sorted(rows, key=_weight):
+        key = (row.get("league"), row.get("player"))
+        latest[(*key, row.get("team")) if key in twice else key] = row
+    return list(latest.values())
+
+
+def _weight(row: Row) -> tuple[bool, bool, int, str]:
+    tagged = row.get("tagged") or 0
+    return (
+        tagged >= _ENOUGH,
+        tagged > 0,
+        row.get("start_year") or 0,
+        str(row.get("season")),
     )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Any
 
 from ledger.questions import wording
@@ -43,20 +42,16 @@ def figure(
     return wording.rate_with_interval(share, low, high, of or WHOLE)
 
 
-def counted(rows: Sequence[Row], noun: str, nouns: str | None = None) -> str:
-    """How many rows, attempts and watched attempts the whole answer stands on.
+def counted(answer: Answer, noun: str) -> str:
+    """How many rows and attempts the whole answer stands on, drawn or not, and how many watched.
 
-    Args:
-        rows: every row of the answer, drawn or not.
-        noun: what a row is.
-        nouns: more of them, where not formed with s.
-
-    Returns:
-        One sentence; the part about watching is left out where the rows do not carry it.
+    The part about watching is left out where the rows do not carry it, or a note says it.
     """
+    rows = answer.main.rows()
     attempts = sum(int(r["attempts"]) for r in rows if r.get("attempts") is not None)
-    said = f"{wording.counted(len(rows), noun, nouns)}, {wording.counted(attempts, 'attempt')}"
-    if attempts and any(r.get("tagged") is not None for r in rows):
+    said = f"{wording.counted(len(rows), noun)}, {wording.counted(attempts, 'attempt')}"
+    told = any(note.startswith("Watched: ") for note in answer.notes)
+    if attempts and not told and any(r.get("tagged") is not None for r in rows):
         tagged = sum(int(r["tagged"]) for r in rows if r.get("tagged") is not None)
         share = wording.percent(tagged / attempts, attempts)
         said += f", {wording.count(tagged)} of them watched ({share})"

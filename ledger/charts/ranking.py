@@ -20,7 +20,7 @@ Row = dict[str, Any]
 _NOUNS = {
     "player": ("player", "players"),
     "player-season": ("player-season", "player-seasons"),
-    "team": ("team", "teams"),
+    "team": ("team-season", "team-seasons"),
     "league-season": ("league-season", "league-seasons"),
 }
 
@@ -56,7 +56,7 @@ def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart:
         caption=caption.sentences(
             caption.first_of(len(shown), len(rows), nouns),
             _reading(raw, mixed),
-            caption.counted(rows, noun, nouns),
+            caption.counted(answer, noun),
             caption.studied(answer),
             caption.source(answer),
             *answer.notes,
@@ -116,11 +116,12 @@ def _names(row: Row, by: str, several: bool) -> tuple[str, str]:
     def text(column: str) -> str:
         return safe(str(row.get(column) or ""))
 
+    league = text("league") if several else ""
     if by == "league-season":
         return text("league") or "–", text("season")
     if by == "team":
-        return text("team") or "–", text("league") if several else ""
-    place = text("league") if several else text("team")
+        return text("team") or "–", " ".join(filter(None, [text("season"), league]))
+    place = league or text("team")
     if by == "player-season":
         place = " ".join(p for p in (text("season"), place) if p)
     return text("player") or "–", place

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -93,12 +94,12 @@ def marks(plot: Plot) -> list[alt.Chart]:
     rows = [_row(plot, s, p) for s in plot.series for p in s.points]
     played = [r for r in rows if not r["ahead"]]
     drawn = [r for r in played if r["share"] is not None]
-    bounded = [r for r in played if r["share"] is None and r["least"] is not None]
+    bounded = [r for r in played if r["bounded"]]
     ranged = [r for r in rows if r["share"] is not None and r["low"] is not None]
     x = alt.X("year:Q", scale=alt.Scale(domain=list(plot.span), nice=False, zero=False), axis=None)
     layers = [_ground(plot, x)]
     if bounded:
-        layers.append(_bounds(bounded, plot, x))
+        layers += [_bounds(bounded, plot, x), *_ends_above(bounded, plot)]
     if len(plot.series) <= _BANDS and ranged:
         layers.append(_band([r for r in ranged if not r["ahead"]], plot, x))
     layers += [_lines(drawn, plot, x), *_forecasts(plot, x)]
@@ -143,6 +144,7 @@ def _row(plot: Plot, series: Series, point: Point) -> dict[str, Any]:
         "bounds": bounds,
         "watched": f"{point.tagged:,} of {point.attempts:,}" if not point.ahead else "none yet",
         "ahead": point.ahead,
+        "bounded": point.bounded,
         "fill": plot.theme.paper if hollow else plot.looks[series.name].colour,
     }
 
@@ -183,12 +185,27 @@ def _bounds(rows: Sequence[dict[str, Any]], plot: Plot, x: alt.X) -> alt.Chart:
     wide = min(9.0 if len(plot.series) == 1 else 6.0, 0.7 * plot.room)
     layer: alt.Chart = (
         _slim(plot, rows, "year", "least", "most", "season", "said", "bounds", "watched")
-        .mark_rule(strokeWidth=wide, opacity=0.3)
+        .mark_rule(strokeWidth=wide, opacity=0.3, clip=True)
         .encode(
             x=x, y=_y("least", plot), y2=alt.Y2("most:Q"), color=plot.colour(), tooltip=_hints()
         )
     )
     return layer
+
+
+def _ends_above(rows: Sequence[dict[str, Any]], plot: Plot) -> list[alt.Chart]:
+    """The ends of bars that run out at the top, in figures, those of one season one by one."""
+    stands: Counter[str] = Counter()
+    words = []
+    for row in rows:
+        if row["most"] > plot.top:
+            y = 8 + 13 * stands[row["season"]]
+            stands[row["season"]] += 1
+            said = f"to {wording.percent(row['most'], caption.WHOLE)}"
+            words.append({"x": plot.place(row["year"]) + 7, "y": y, "words": said})
+    if not words:
+        return []
+    return [placed_text(plot.data, words, color=plot.theme.muted, size=_LABEL_SIZE - 1)]
 
 
 def _band(rows: Sequence[dict[str, Any]], plot: Plot, x: alt.X) -> alt.Chart:

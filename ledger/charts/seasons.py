@@ -47,10 +47,16 @@ class Point:
     ahead: bool = False
 
     @property
+    def bounded(self) -> bool:
+        """Whether only bounds can be drawn: none from 0 to 100 %, which would say nothing."""
+        if self.share is not None or self.least is None or self.most is None:
+            return False
+        return self.least > 0 or self.most < 1
+
+    @property
     def top(self) -> float:
-        """The highest place it is drawn at."""
-        drawn = (self.share, self.high, None if self.share is not None else self.most)
-        return max((v for v in drawn if v is not None), default=0.0)
+        """The highest place that its share and interval take."""
+        return max((v for v in (self.share, self.high) if v is not None), default=0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +78,14 @@ class Series:
 
     @property
     def last(self) -> Point:
-        """The last season played."""
-        return self.seen[-1]
+        """The last season played of which something is drawn, else the very last."""
+        drawn = [p for p in self.seen if p.share is not None or p.bounded]
+        return (drawn or self.seen)[-1]
+
+    @property
+    def end(self) -> Point:
+        """Where its line ends: at the forecast, if there is one."""
+        return self.points[-1] if self.points[-1].ahead else self.last
 
 
 def series_of(rows: Sequence[Row], names: Sequence[str], forecasts: Sequence[Row]) -> list[Series]:

@@ -25,6 +25,8 @@ TOGETHER = 6
 # Nor can intervals that stand closer than this, in chart units.
 _LEAST_APART = 6.0
 PANELS = {"wide": 12, "square": 12, "tall": 15}
+# The least width of a season where the end of a bar can be written beside it.
+_FIGURE_ROOM = 44.0
 _AXIS_ROOM = 46
 _NAME_SIZE, _FIGURE_SIZE, _PANEL_SIZE = 12.5, 11.5, 10.5
 _ROW_GAP, _COLUMN_GAP = 50, 26
@@ -56,25 +58,42 @@ def build(
         kept = sorted(series, key=lambda s: (-s.attempts, s.name))[:most]
         shown = [s for s in series if s in kept]
     coloured = looks([s.name for s in series], theme, names)
+    one = _fits_one(shown, size)
+    top = _top(shown, _season_room(shown, size, 0.7 if one else 0.8 / size.columns))
     sentences = caption.sentences(
         f"The {len(shown)} of {len(series)} {_NOUNS[by]} with most attempts."
         if len(shown) < len(series)
         else "",
-        *_reading(shown),
-        caption.counted(rows, f"{by}-season"),
+        *_reading(shown, top, by),
+        caption.counted(answer, f"{by}-season"),
         caption.studied(answer),
         caption.source(answer),
         *answer.notes,
     )
-    draw = _together if _fits_one(shown, size) else _panels
-    return draw(answer, theme, size, shown, coloured, sentences)
+    page = sheet(
+        answer,
+        theme,
+        size,
+        caption=sentences,
+        left=MARGIN + _AXIS_ROOM,
+        foot=26,
+        head=22 if one else 46,
+    )
+    if one:
+        return _together(page, shown, coloured, top)
+    return _panels(page, shown, coloured, top)
 
 
 def _fits_one(series: list[Series], size: Size) -> bool:
     """Whether the lines can share a plot: few enough, and their intervals stay apart."""
-    first, last = _span(series)
-    room = size.width * 0.7 / (last - first) / len(series)
+    room = _season_room(series, size, 0.7) / len(series)
     return len(series) == 1 or (len(series) <= TOGETHER and room >= _LEAST_APART)
+
+
+def _season_room(series: list[Series], size: Size, share: float) -> float:
+    """About how wide a season is, in a plot that takes a share of the picture's width."""
+    first, last = _span(series)
+    return size.width * share / (last - first)
 
 
 def _called(rows: list[Row], by: str) -> list[str]:
@@ -89,22 +108,25 @@ def _called(rows: list[Row], by: str) -> list[str]:
 
 
 def _together(
-    answer: Answer,
-    theme: Theme,
-    size: Size,
-    series: list[Series],
-    coloured: dict[str, Look],
-    sentences: list[str],
+    page: Sheet, series: list[Series], coloured: dict[str, Look], top: float
 ) -> alt.LayerChart:
-    page = sheet(answer, theme, size, caption=sentences, left=MARGIN + _AXIS_ROOM, foot=26, head=22)
     ends = [(s.name, _last_words(s, series)) for s in series]
-    room = min(size.width * 0.24, max(_end_width(*end) for end in ends))
+    room = min(page.size.width * 0.24, max(_end_width(*end) for end in ends))
     page = replace(page, right=MARGIN + 30 + room)
-    plot = _plot(page, series, coloured, page.width, page.height)
+    plot = Plot(
+        data=page.data,
+        theme=page.theme,
+        series=tuple(series),
+        looks=coloured,
+        width=page.width,
+        height=page.height,
+        span=_span(series),
+        top=top,
+    )
     layers = [
         *marks(plot),
         axis_words(plot),
-        _share_title(theme, page),
+        _share_title(page),
         *_ends(plot, ends, room),
         *page.words(),
     ]
@@ -112,25 +134,17 @@ def _together(
 
 
 def _panels(
-    answer: Answer,
-    theme: Theme,
-    size: Size,
-    series: list[Series],
-    coloured: dict[str, Look],
-    sentences: list[str],
+    page: Sheet, series: list[Series], coloured: dict[str, Look], top: float
 ) -> alt.ConcatChart:
-    page = sheet(
-        answer, theme, size, caption=sentences, left=MARGIN + _AXIS_ROOM - 8, foot=26, head=46
-    )
-    lines = math.ceil(len(series) / size.columns)
+    lines = math.ceil(len(series) / page.size.columns)
     columns = math.ceil(len(series) / lines)
     width = (page.width - _COLUMN_GAP * (columns - 1)) / columns
     height = (page.height - _ROW_GAP * (lines - 1)) / lines
-    top, span = _top(series), _span(series)
+    span = _span(series)
     plots = [
         Plot(
             data=page.data,
-            theme=theme,
+            theme=page.theme,
             series=(one,),
             looks=coloured,
             width=width,
@@ -147,7 +161,7 @@ def _panels(
         (place % columns * (width + _COLUMN_GAP), place // columns * (height + _ROW_GAP))
         for place in range(len(series))
     ]
-    outside = [_share_title(theme, page), *_panel_words(plots, corners), *page.words()]
+    outside = [_share_title(page), *_panel_words(plots, corners), *page.words()]
     panels = [
         alt.LayerChart(layer=[*marks(plot), *(outside if plot is plots[0] else [])]).properties(
             width=width, height=height
@@ -164,23 +178,17 @@ def _panels(
     )
 
 
-def _plot(
-    page: Sheet, series: list[Series], coloured: dict[str, Look], width: float, height: float
-) -> Plot:
-    return Plot(
-        data=page.data,
-        theme=page.theme,
-        series=tuple(series),
-        looks=coloured,
-        width=width,
-        height=height,
-        span=_span(series),
-        top=_top(series),
-    )
+def _top(series: Sequence[Series], season_room: float) -> float:
+    """The upper end of the axis: what the shares and their intervals need.
 
-
-def _top(series: Sequence[Series]) -> float:
-    highest = max(p.top for s in series for p in s.points)
+    Bounds that would press all shares flat run out above it, if their ends can stand there in
+    figures; else they count too.
+    """
+    points = [p for s in series for p in s.points]
+    highest = max((p.top for p in points if p.share is not None), default=0.0)
+    bounds = max((p.most or 0.0 for p in points if p.bounded), default=0.0)
+    if highest == 0 or bounds <= 1.5 * highest or season_room < _FIGURE_ROOM:
+        highest = max(highest, bounds)
     steps = 20 if highest <= 0.25 else 10
     return min(1.0, max(0.1, math.ceil(round(highest * steps, 6)) / steps))
 
@@ -190,15 +198,15 @@ def _span(series: Sequence[Series]) -> tuple[float, float]:
     return min(years) - 0.5, max(years) + 0.5
 
 
-def _share_title(theme: Theme, page: Sheet) -> alt.Chart:
+def _share_title(page: Sheet) -> alt.Chart:
     words = [{"x": MARGIN - page.left, "y": -page.head + 4, "words": "share of attempts"}]
-    return placed_text(page.data, words, color=theme.muted, size=_FIGURE_SIZE)
+    return placed_text(page.data, words, color=page.theme.muted, size=_FIGURE_SIZE)
 
 
 def _figure(point: Point) -> str:
     if point.share is not None:
         return caption.figure(None, None, point.share, point.low, point.high)
-    if point.least is not None and point.most is not None:
+    if point.bounded and point.least is not None and point.most is not None:
         return wording.between(point.least, point.most)
     return "no share"
 
@@ -217,7 +225,7 @@ def _end_width(name: str, figure: str) -> float:
 def _ends(plot: Plot, ends: list[tuple[str, str]], room: float) -> list[alt.Chart]:
     """Names and last figures at the right, moved apart, each tied to the end of its line."""
     theme = plot.theme
-    wanted = [plot.y(_end_place(s.points[-1])) for s in plot.series]
+    wanted = [plot.y(_end_place(s.end, plot.top)) for s in plot.series]
     # A name stands 7 above its place and its figure 8 below: the last needs 8 more to end inside.
     places = dodge(wanted, 34, plot.height)
     rows = []
@@ -226,7 +234,7 @@ def _ends(plot: Plot, ends: list[tuple[str, str]], room: float) -> list[alt.Char
             {
                 "series": one.name,
                 "x": plot.width + 24,
-                "x_from": plot.x(one, one.points[-1]) + 7,
+                "x_from": plot.x(one, one.end) + 7,
                 "x_to": plot.width + 8,
                 "x_mark": plot.width + 15,
                 "y_from": at,
@@ -253,10 +261,10 @@ def _ends(plot: Plot, ends: list[tuple[str, str]], room: float) -> list[alt.Char
     return [leaders, symbols, names, figures]
 
 
-def _end_place(point: Point) -> float:
+def _end_place(point: Point, top: float) -> float:
     if point.share is not None:
         return point.share
-    return ((point.least or 0.0) + (point.most or 0.0)) / 2
+    return (min(point.least or 0.0, top) + min(point.most or 0.0, top)) / 2
 
 
 def _panel_words(plots: Sequence[Plot], corners: Sequence[tuple[float, float]]) -> list[alt.Chart]:
@@ -285,20 +293,22 @@ def _panel_words(plots: Sequence[Plot], corners: Sequence[tuple[float, float]]) 
     ]
 
 
-def _reading(series: Sequence[Series]) -> list[str]:
+def _reading(series: Sequence[Series], top: float, by: str) -> list[str]:
     points = [p for s in series for p in s.points]
     said = []
     if any(p.ahead for p in points):
         said.append("Dashed: extrapolation; assumes growth to 100 %.")
     if any(p.low is not None for p in points):
         said.append("Upright lines: 95 % intervals.")
-    if any(p.share is None and p.least is not None for p in points):
-        said.append("Pale bars: those watched were not drawn by lot; the share lies inside.")
+    if any(p.bounded for p in points):
+        said.append("Pale bars: no share can be given; it lies somewhere inside.")
     if any(p.share is not None and p.low is None for p in points):
         said.append("Hollow points: too few for an interval.")
-    nothing = sum(p.share is None and p.least is None for p in points)
+    if any(p.bounded and (p.most or 0) > top for p in points):
+        said.append("A bar that runs out at the top ends at the figure written there.")
+    nothing = sum(p.share is None and not p.bounded for p in points)
     if nothing:
-        said.append(f"{wording.counted(nothing, 'season')} without any share: not drawn.")
+        said.append(f"{wording.counted(nothing, f'{by}-season')} without any share: not drawn.")
     if any(len({p.run for p in s.seen}) > 1 for s in series):
         said.append("A line breaks where a season has no share.")
     return said

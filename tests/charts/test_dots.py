@@ -258,6 +258,61 @@ def test_an_adopter_shows_since_when_at_the_latest() -> None:
     assert said == {"by 2021-22 at the latest"}
 
 
+def test_of_a_player_the_latest_season_watched_enough_is_drawn() -> None:
+    seasons = [("2022-23", 20), ("2023-24", 9), ("2024-25", 3)]
+    given = [
+        {
+            "player": "Ilvo Mulvo",
+            "team": "Dorvo",
+            "league": "Halma League",
+            "season": season,
+            "attempts": 50,
+            "tagged": tagged,
+            "focus_tags": 0,
+            "share": 0.0,
+            "low": 0.0,
+            "high": 0.2,
+            "state": "not" if tagged > 13 else "undecided",
+        }
+        for season, tagged in seasons
+    ]
+    answer = answers.answer("adopters", answers.part(answers.ADOPTERS, given))
+
+    spec = spec_of(answer)
+
+    dots = drawn_from(spec, "point", "value")
+    assert [(d["second"], d["state"]) for d in dots] == [("2023-24 Dorvo", "undecided")]
+    assert "Of each player his latest season with 8 watched attempts." in caption(spec)
+    assert "3 player-seasons, 150 attempts" in caption(spec)
+
+
+def test_two_players_of_one_name_in_one_season_are_two_rows() -> None:
+    row = {"player": "Ilvo Mulvo", "league": "Halma League", "season": "2024-25", "attempts": 50}
+    row |= {"tagged": 20, "focus_tags": 20, "share": 1.0, "low": 0.9, "high": 1.0}
+    given = [row | {"team": team, "state": "adopter"} for team in ("Dorvo", "Ilmna")]
+    answer = answers.answer("adopters", answers.part(answers.ADOPTERS, given))
+
+    assert len(drawn_from(spec_of(answer), "point", "value")) == 2
+
+
+def test_a_note_that_tells_the_coverage_is_not_said_twice() -> None:
+    said = caption(spec_of(answers.ranking(5, notes=["Watched: 40 of 80 attempts (50 %)."])))
+
+    assert said.count("atched") == 1
+
+
+def test_a_ranking_of_teams_names_the_season_of_each() -> None:
+    answer = answers.ranking(4, asked={"by": "team"})
+
+    spec = spec_of(answer)
+
+    dots = drawn_from(spec, "point", "value")
+    assert {d["second"] for d in dots} == {"2024-25"}
+    assert [d["name"] for d in dots] == answer.frame["team"].to_list()
+    assert {d["state"] for d in dots} == {"plain"}
+    assert "4 team-seasons" in caption(spec)
+
+
 def test_only_untagged_players_leave_a_sheet_that_says_so() -> None:
     answer = answers.adopters(8)
     frame = answer.frame.filter(answer.frame["state"] == "untagged")

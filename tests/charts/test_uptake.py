@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from dataclasses import replace
 
+import polars as pl
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -52,7 +53,70 @@ def test_where_only_bounds_are_honest_there_is_a_range_and_no_point() -> None:
     assert not {(r["series"], r["season"]) for r in ranges} & {
         (p["series"], p["season"]) for p in points
     }
-    assert "Pale bars: those watched were not drawn by lot" in caption(spec)
+    assert "Pale bars: no share can be given" in caption(spec)
+
+
+def test_bounds_that_would_press_the_shares_flat_run_out_with_their_end_in_figures() -> None:
+    answer = answers.uptake(2, 6, bounds=(1,))
+    wide = answer.frame.with_columns(
+        least_share=pl.lit(0.02), most_share=pl.lit(0.94), high=answer.frame["share"] + 0.02
+    )
+    spec = spec_of(replace(answer, main=replace(answer.main, frame=wide)))
+
+    bars = next(
+        layer
+        for layer in marks(spec, "rule")
+        if layer["encoding"].get("y2", {}).get("field") == "most"
+    )
+    top = bars["encoding"]["y"]["scale"]["domain"][1]
+    assert top < 0.7
+    assert bars["mark"]["clip"] is True
+    assert {row["most"] for row in rows(spec, bars)} == {0.94}
+    assert words(spec).count("to 94 %") == 3
+    assert "A bar that runs out at the top ends at the figure written there." in caption(spec)
+
+
+def test_bounds_stand_whole_where_nothing_else_is_drawn() -> None:
+    answer = answers.uptake(1, 4, bounds=(0,))
+    wide = answer.frame.filter(answer.frame["share"].is_null()).with_columns(
+        least_share=pl.lit(0.02), most_share=pl.lit(0.94)
+    )
+    spec = spec_of(replace(answer, main=replace(answer.main, frame=wide)))
+
+    bars = marks(spec, "rule")[1]
+    assert bars["encoding"]["y"]["scale"]["domain"] == [0, 1.0]
+    assert "to 94 %" not in words(spec)
+    assert "2 to 94 %" in words(spec)
+
+
+def test_a_season_nobody_watched_is_counted_and_not_drawn() -> None:
+    answer = answers.uptake(1, 4, bounds=(0,))
+    unknown = answer.frame["share"].is_null()
+    frame = answer.frame.with_columns(
+        least_share=pl.when(unknown).then(0.0).otherwise(0.1),
+        most_share=pl.when(unknown).then(1.0).otherwise(0.9),
+    )
+    spec = spec_of(replace(answer, main=replace(answer.main, frame=frame)))
+
+    assert not drawn_from(spec, "rule", "least")
+    assert "2 league-seasons without any share: not drawn." in caption(spec)
+
+
+def test_a_line_is_named_by_the_last_season_it_shows() -> None:
+    answer = answers.uptake(2, 4)
+    gone = (answer.frame["start_year"] == 2024) & (answer.frame["league"] == answers.LEAGUES[0])
+    frame = answer.frame.with_columns(
+        share=pl.when(~gone).then(0.1),
+        low=pl.when(~gone).then(0.05),
+        high=pl.when(~gone).then(0.2),
+        least_share=pl.when(~gone).then(0.01).otherwise(0.0),
+        most_share=pl.when(~gone).then(0.3).otherwise(1.0),
+    )
+
+    said = words(spec_of(replace(answer, main=replace(answer.main, frame=frame))))
+
+    assert "10 % (5 to 20), 2023-24" in said
+    assert "10 % (5 to 20)" in said
 
 
 def test_a_missing_season_breaks_the_line() -> None:
