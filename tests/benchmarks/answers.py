@@ -1,0 +1,58 @@
+"""The answer `ranking`, and its statement alone, against the bare GROUP BY with the same joins."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import ledger
+from ledger.cohort import Cohort
+from ledger.store.ledger_file import LedgerFile
+from ledger.store.reads import Reads
+from tests.benchmarks.importing import ledger_of
+from tests.benchmarks.million import Million
+from tests.benchmarks.timing import Ratio, in_turn
+
+BARE = """
+SELECT g.league_id, g.season_id, a.player_id, a.team_id, count(*) AS attempts,
+       count(*) FILTER (a.made) AS made, count(c.technique_id) AS tagged
+FROM attempt a JOIN game g ON g.id = a.game_id LEFT JOIN agreed c ON c.attempt_id = a.id
+GROUP BY ALL
+"""
+BARE_IS = "counts by player, team, league and season with the same joins: no names, classes, totals"
+LEAGUE_SEASON: dict[str, Any] = {"league": "League 03", "season": "2020-21"}
+
+
+def measure(home: Path, million: Million) -> list[Ratio]:
+    """The statement, the whole answer, and the answer for one league-season."""
+    path = ledger_of(home, million)
+    with LedgerFile(path) as file, file.reading() as con:
+        reads = Reads(con)
+
+        def bare() -> object:
+            return con.execute(BARE).fetchnumpy()
+
+        def statement() -> object:
+            return reads.player_seasons(reads.scope(Cohort.of()), [2])
+
+        ours, baseline = in_turn(statement, bare)
+    found = [Ratio("ranking: its statement", ours, baseline, "2 times or less", BARE_IS)]
+    with ledger.open(path) as book:
+
+        def again() -> object:
+            with book._file.reading() as con:
+                return con.execute(BARE).fetchnumpy()
+
+        for name, filters, aim in (
+            ("ranking: the whole ledger", {}, "1.5 s"),
+            ("ranking: one league-season", LEAGUE_SEASON, "150 ms"),
+            ("adopters: the whole ledger", None, "1 s"),
+            ("uptake: the whole ledger", None, "1 s"),
+        ):
+            question = name.partition(":")[0]
+            ours, baseline = in_turn(
+                lambda q=question, f=filters: book.ask(q, **(f or {})),  # type: ignore[misc]
+                again,
+            )
+            found.append(Ratio(name, ours, baseline, aim, BARE_IS))
+    return found
