@@ -204,20 +204,13 @@ def _marks(
     def x(field: str) -> alt.X:
         return share_x(field, domain, title=axis_title, ticks=max(3, int(page.width // 80)))
 
-    hints = [
-        alt.Tooltip("name:N", title="who"),
-        alt.Tooltip("second:N", title="where"),
-        alt.Tooltip("figure:N", title="figure"),
-        alt.Tooltip("said:N", title="technique"),
-        alt.Tooltip("remark:N", title="also"),
-    ]
+    hints = _hints()
     colour = alt.Color("colour:N", scale=None)
     intervals = (
         page.data.add([r for r in rows if r["low"] is not None and r["high"] is not None])
         .mark_rule(strokeWidth=2.2, strokeCap="round", opacity=0.75)
         .encode(x=x("low"), x2=alt.X2("high:Q"), y=y, color=colour, tooltip=hints)
     )
-    shapes = list(STATE_SHAPES)
     dots = (
         page.data.add([r for r in rows if r["value"] is not None])
         .mark_point(size=min(90.0, step * 5), strokeWidth=1.8, opacity=1)
@@ -226,13 +219,7 @@ def _marks(
             y=y,
             stroke=alt.Stroke("colour:N", scale=None),
             fill=alt.Fill("fill:N", scale=None),
-            shape=alt.Shape(
-                "state:N",
-                scale=alt.Scale(
-                    domain=[*shapes, "plain"], range=[*STATE_SHAPES.values(), "circle"]
-                ),
-                legend=None,
-            ),
+            shape=_shape(),
             tooltip=hints,
         )
     )
@@ -245,6 +232,23 @@ def _marks(
         .encode(x=x("tick"), y=y, color=alt.value(theme.muted))
     )
     return [intervals, ticks, dots]
+
+
+def _hints() -> list[alt.Tooltip]:
+    return [
+        alt.Tooltip("name:N", title="who"),
+        alt.Tooltip("second:N", title="where"),
+        alt.Tooltip("figure:N", title="figure"),
+        alt.Tooltip("said:N", title="technique"),
+        alt.Tooltip("remark:N", title="also"),
+    ]
+
+
+def _shape() -> alt.Shape:
+    """The state by its shape; rows without any state are plain."""
+    shapes = {**STATE_SHAPES, "plain": "circle"}
+    scale = alt.Scale(domain=list(shapes), range=list(shapes.values()))
+    return alt.Shape("state:N", scale=scale, legend=None)
 
 
 def _words(base: alt.Chart, y: alt.Y, columns: _Columns, theme: Theme) -> list[alt.Chart]:
