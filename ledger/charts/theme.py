@@ -21,7 +21,7 @@ from ledger.errors import UseError
 ThemeName = Literal["light", "dark"]
 SizeName = Literal["wide", "square", "tall"]
 
-FONT = "Noto Sans, Helvetica, Arial, sans-serif"
+FONT = "Noto Sans, sans-serif"
 FONT_FOLDER = Path(__file__).resolve().parent / "fonts"
 # Pixels of a PNG for each unit of a chart: 960 x 540 becomes 1920 x 1080.
 SCALE = 2
