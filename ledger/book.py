@@ -90,8 +90,11 @@ class Book:
         Raises:
             UseError: for an unknown question, filter, option, name or value.
         """
+        from functools import partial
+
         from ledger.charts.registry import draw
         from ledger.questions import registry
+        from ledger.store.reads import Reads
 
         filters, options = split_filters(filters_and_options)
         if cohort is not None and filters:
@@ -106,7 +109,7 @@ class Book:
                 focus=studied,
                 options=options,
                 ledger=self._file.name,
-                drawer=draw,
+                drawer=partial(draw, names=Reads(con).leagues()),
             )
 
     def contents(self) -> Contents:

@@ -51,6 +51,11 @@ class Reads:
         """
         return self.names.choices(field)
 
+    def leagues(self) -> tuple[str, ...]:
+        """The leagues in the order in which they came, so that a new one is always the last."""
+        rows = sorted(self.names.rows("leagues"), key=lambda row: int(row["one_id"]))
+        return tuple(dict.fromkeys(str(row["name"]) for row in rows))
+
     def player_seasons(self, where: Scope, focus: Sequence[int]) -> pl.DataFrame:
         """One row per league, season, person and team of a scope.
 
