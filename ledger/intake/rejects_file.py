@@ -16,7 +16,7 @@ from ledger.intake.records import Record, read_record
 
 _OURS = ("line", "reason", "fix")
 _GUARDED = "guarded"
-_REST = "rest"
+_REST = "beyond_header"
 
 
 def write(
@@ -32,7 +32,8 @@ def write(
     The columns are those of the file under the names of the fields they fill, with what `--set`
     said, so that the mended file needs neither `--map` nor `--set`; then `guarded`, `line`,
     `reason` and `fix`. Cells that a spreadsheet would take for a formula are made safe and named in
-    `guarded`, which an import undoes.
+    `guarded`, which an import undoes. What a row held beyond its header stands in `beyond_header`:
+    an import refuses the row until somebody has put it where it belongs and emptied the cell.
 
     Args:
         path: where to.

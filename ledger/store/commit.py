@@ -16,6 +16,7 @@ from ledger.store.fold import TAGS, Folded, fold
 from ledger.store.incoming import Records, read_attempts, read_box
 from ledger.store.match import match
 from ledger.store.people import commit_players, commit_shortlist
+from ledger.store.records import ATTEMPT
 from ledger.store.rederive import corrected, rederive_games, without_corrections
 from ledger.store.statements import sql
 from ledger.store.tags import read_tags
@@ -124,20 +125,38 @@ def lay(
         The fold, and the games (`game_id`) to be rebuilt once the source has its row: those with
         attempts that came back, and with corrected ones that were filled.
     """
+    own = frames.fetch(con, ("commit/records", "own"), {"source_id": source_id})
     everything = _met(con, records)
     live = everything.filter(~pl.col("removed")).drop("removed")
     gone = everything.filter("removed").drop("removed")
     fixes = corrected(con, everything.select("game_id").unique()) if len(everything) else []
     state = without_corrections(con, live, fixes)
     tags = bulk.tags_of(con, live) if len(live) else pl.DataFrame(schema=TAGS)
-    folded = fold(records, state, tags, source_id, _ids(con, gone), replaces=replaces)
+    folded = fold(
+        records,
+        state,
+        tags,
+        source_id,
+        _ids(con, gone),
+        replaces=replaces,
+        own=own if len(own) else None,
+    )
     _write(con, records, folded, gone, source_id)
-    again = folded.new.join(gone, on="attempt_id", how="semi") if len(gone) else folded.new.clear()
+    stirred = [_shared(con, folded.new.join(gone, on="attempt_id", how="semi"), source_id)]
     mended = {fix.attempt_id for fix in fixes}
     if mended:
         touched = folded.changed.filter(pl.col("attempt_id").is_in(list(mended)))
-        again = pl.concat([again, folded.state.join(touched, on="attempt_id", how="semi")])
-    return folded, again.select("game_id").unique()
+        stirred.append(folded.state.join(touched, on="attempt_id", how="semi").select("game_id"))
+    return folded, pl.concat(stirred).unique()
+
+
+def _shared(con: DuckDBPyConnection, back: pl.DataFrame, source_id: int) -> pl.DataFrame:
+    """Games of attempts that came back in which other live sources have a word too."""
+    if back.is_empty():
+        return pl.DataFrame(schema={"game_id": pl.Int32})
+    values = {"source_id": source_id}
+    ids = back.select("attempt_id")
+    return frames.fetch(con, ("commit/rederive", "shared_games"), values, wanted=ids).cast(pl.Int32)
 
 
 def _met(con: DuckDBPyConnection, records: pl.DataFrame) -> pl.DataFrame:
@@ -191,10 +210,9 @@ def _write(
         folded.new.select("attempt_id"), on="attempt_id", how="semi", maintain_order="left"
     )  # fmt: skip
     back = new.join(gone, on="attempt_id", how="semi") if len(gone) else new.clear()
+    changed = _come_back(con, back, gone)
     if len(back):
-        bulk.materialise(con, back)
         new = new.join(back, on="attempt_id", how="anti", maintain_order="left")
-        bulk.set_attempts(con, back)
     bulk.add_attempts(con, new)
     bulk.set_attempts(con, state.join(folded.changed, on="attempt_id", how="semi"))
     if len(state) > len(folded.new):
@@ -204,12 +222,28 @@ def _write(
     on = ["attempt_id", "tagger"]
     bulk.set_tags(con, folded.tags.join(folded.changed_tags, on=on, how="semi"))
     seen = folded.seen
-    if len(back):
-        # What a revived attempt was before is another source's record: this one is written down.
-        revived = pl.col("attempt_id").is_in(back["attempt_id"].implode())
-        seen = seen.with_columns((pl.col("new") & ~revived).alias("new"))
+    if len(changed):
+        # A NULL would say that the attempt is what its earlier source gave.
+        other = pl.col("attempt_id").is_in(changed["attempt_id"].implode())
+        seen = seen.with_columns((pl.col("new") & ~other).alias("new"))
     bulk.add_sightings(con, seen, records, source_id)
     _settle(con, folded, new)
+
+
+def _come_back(con: DuckDBPyConnection, back: pl.DataFrame, gone: pl.DataFrame) -> pl.DataFrame:
+    """Let attempts live that were taken back; those that are not as they were, as `attempt_id`."""
+    if back.is_empty():
+        return back.select("attempt_id")
+    beside = back.join(
+        gone.select(pl.all().name.suffix("_old")), left_on="attempt_id", right_on="attempt_id_old"
+    )
+    alike = pl.all_horizontal(pl.col(n).eq_missing(pl.col(f"{n}_old")) for n in ATTEMPT)
+    same = beside.filter(alike)
+    frames.run(con, ("commit/records", "revive"), incoming=same.select(back.columns))
+    other = back.join(same, on="attempt_id", how="anti")
+    bulk.materialise(con, other)
+    bulk.set_attempts(con, other)
+    return other.select("attempt_id")
 
 
 def _settle(con: DuckDBPyConnection, folded: Folded, new: pl.DataFrame) -> None:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from ledger.store.match import match
+from ledger.store.match import match, match_ids
 from ledger.store.records import (
     ATTEMPT,
     COMPARED,
@@ -76,6 +76,7 @@ def fold(
     give_ids: Callable[[pl.DataFrame], pl.Series],
     *,
     replaces: bool = False,
+    own: pl.DataFrame | None = None,
 ) -> Folded:
     """Lay one source's records over the attempts and tags that are there.
 
@@ -87,10 +88,12 @@ def fold(
         source_id: the source.
         give_ids: ids for records that become new attempts.
         replaces: the person typed it: a tag replaces an earlier one of the same tagger.
+        own: attempts (`attempt_id`) that earlier records of this source are: equal records of one
+            source are several attempts, so these are met by their id only.
     """
     parts = []
     for batch in _rounds(records):
-        folded = _round(batch, state, tags, source_id, give_ids, replaces)
+        folded = _round(batch, state, tags, source_id, give_ids, replaces, own)
         state, tags = folded.state, folded.tags
         parts.append(folded)
     if len(parts) == 1:
@@ -140,8 +143,9 @@ def _round(
     source_id: int,
     give_ids: Callable[[pl.DataFrame], pl.Series],
     replaces: bool,
+    own: pl.DataFrame | None,
 ) -> Folded:
-    records = _paired(records, state, tags)
+    records = _paired(records, state, tags, own)
     met = _compared(records.filter(pl.col("attempt_id").is_not_null()), state, tags, replaces)
     bad_lines = met.filter("against").select("line").unique()
     met = met.with_columns(pl.col("line").is_in(bad_lines["line"].implode()).alias("bad"))
@@ -200,11 +204,19 @@ def _tags_of(records: pl.DataFrame, source_id: int) -> pl.DataFrame:
     )
 
 
-def _paired(records: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame) -> pl.DataFrame:
+def _paired(
+    records: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame, own: pl.DataFrame | None
+) -> pl.DataFrame:
     """Records with the attempt each one is, how it was found, and whether the two clash."""
     named = records.filter(pl.col("attempt_id").is_not_null())
     free = records.filter(pl.col("attempt_id").is_null()) if len(named) else records
-    pairs = match(free, state, tags)
+    if own is None:
+        pairs = match(free, state, tags)
+    else:
+        by_id = match_ids(free, state.join(own, on="attempt_id", how="semi"))
+        rest = free.join(by_id, on="rec", how="anti")
+        others = state.join(own, on="attempt_id", how="anti")
+        pairs = pl.concat([by_id, match(rest, others, tags)])
     if pairs.is_empty():
         free = free.with_columns(pl.lit(None, pl.String).alias("how"), pl.lit(False).alias("clash"))
     else:

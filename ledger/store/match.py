@@ -37,8 +37,8 @@ def match(records: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame) -> pl.
     Args:
         records: one row an attempt, with `rec` (its number), `league_id`, `person_id` and the
             columns of a record.
-        state: the attempts that are there, with `attempt_id`, `league_id`, `person_id` and the
-            same columns.
+        state: the attempts that are there, as they came in: `attempt_id`, `league_id`,
+            `person_id` and the same columns.
         tags: their tags: `attempt_id`, `tagger` and the tag columns.
 
     Returns:
@@ -49,6 +49,8 @@ def match(records: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame) -> pl.
         return pl.DataFrame(schema=PAIRS)
     if "attempt_id" in records.columns:
         records = records.drop("attempt_id")
+    # Ties go to what came in first: the order of the rows, for a rebuilt attempt keeps its old id.
+    state = state.with_row_index("came")
     pairs = [_by_id(records, state)]
     records, state = _rest(records, state, pairs)
     records = records.join(state.select("game_id").unique(), on="game_id", how="semi")
@@ -64,6 +66,11 @@ def match(records: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame) -> pl.
     if len(by_count):
         pairs.append(_by_counts(by_count, state, tags))
     return _all(pairs)
+
+
+def match_ids(records: pl.DataFrame, state: pl.DataFrame) -> pl.DataFrame:
+    """The pairs of `match` that the source's own ids give."""
+    return _all([_by_id(records.drop("attempt_id"), state)])
 
 
 def _all(pairs: list[pl.DataFrame]) -> pl.DataFrame:
@@ -167,7 +174,7 @@ def _by_place(records: pl.DataFrame, state: pl.DataFrame) -> pl.DataFrame:
                 number,
                 nulls_last=True,
             )
-            for frame, number in ((records, "rec"), (state, "attempt_id"))
+            for frame, number in ((records, "rec"), (state, "came"))
         )
         if len(new) and len(old):
             pairs = _ranked(new, old, keys, ["made"])
@@ -223,7 +230,7 @@ def _by_counts(records: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame) -
 def _laid_together(new: pl.DataFrame, old: pl.DataFrame) -> pl.DataFrame:
     held = [c for c in (*_FITS, *TAG_SAYS) if new[c].null_count() < len(new)]
     coarse: list[str] = [c for c in ("trip_shot", "trip_of", "period", "technique_id") if c in held]
-    new, old = new.sort("rec"), old.sort(pl.col("file_id").is_not_null(), "attempt_id")
+    new, old = new.sort("rec"), old.sort(pl.col("file_id").is_not_null(), "came")
     pairs: list[pl.DataFrame] = []
     passes: list[list[str]] = [held, coarse, ["technique_id"] if "technique_id" in held else [], []]
     for extra in passes:

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 
 # Kinds of source in which a person's later tag stands for the earlier one.
 BY_HAND = ("entry",)
+# Games are rebuilt in parts of about so many attempts: what records gave takes room as text.
+_AT_ONCE = 100_000
 
 
 @dataclass(slots=True)
@@ -59,6 +61,18 @@ def rederive(con: DuckDBPyConnection, attempt_ids: pl.DataFrame) -> Rebuilt:
 def rederive_games(con: DuckDBPyConnection, games: pl.DataFrame) -> Rebuilt:
     """Rebuild all attempts and tags of some games (`game_id`) from what live sources gave."""
     games = games.select(pl.col("game_id").cast(pl.Int32)).unique()
+    sizes = frames.fetch(con, ("commit/rederive", "sizes"), wanted=games)
+    parts = sizes.with_columns((pl.col("attempts").cum_sum() // _AT_ONCE).alias("part"))
+    done = [
+        _rebuild(con, part.select("game_id")) for part in parts.partition_by("part") if len(part)
+    ]
+    if not done:
+        nothing = pl.DataFrame(schema={"attempt_id": pl.Int64})
+        return Rebuilt(nothing, nothing)
+    return Rebuilt(pl.concat([d.removed for d in done]), pl.concat([d.revived for d in done]))
+
+
+def _rebuild(con: DuckDBPyConnection, games: pl.DataFrame) -> Rebuilt:
     before = bulk.attempts_of(con, games)
     bulk.materialise(con, before)
     sightings = frames.fetch(con, ("commit/rederive", "sightings"), wanted=games)

@@ -97,8 +97,8 @@ def test_rows_with_too_few_or_too_many_cells_keep_all_their_text(tmp_path: Path)
     with desk(tmp_path) as d:
         d.bring(rows(HEAD, f"{GAME},Ilvo Tarn,1,more,=still", f"{GAME},Ilvo"), rejects=out)
     first, second = table(out)
-    assert (first["made"], first["rest"]) == ("1", "more,=still")
-    assert (second["player"], second["made"], second["rest"]) == ("Ilvo", "", "")
+    assert (first["made"], first["beyond_header"]) == ("1", "more,=still")
+    assert (second["player"], second["made"], second["beyond_header"]) == ("Ilvo", "", "")
 
 
 def test_rows_refused_by_the_ledger_are_written_too(tmp_path: Path) -> None:

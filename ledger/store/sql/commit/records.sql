@@ -70,6 +70,12 @@ UPDATE attempt SET
 FROM incoming AS i
 WHERE attempt.id = i.attempt_id;
 
+-- Attempts that came back as they were, now another source's.
+-- name: revive
+UPDATE attempt SET source_id = i.source_id, trip_incomplete = i.trip_incomplete, removed = false
+FROM incoming AS i
+WHERE attempt.id = i.attempt_id;
+
 -- name: set_trips
 UPDATE attempt SET trip_incomplete = i.trip_incomplete
 FROM incoming AS i
@@ -141,6 +147,20 @@ VALUES (
     $already_there, $contradicting, $attempts_stored, $tags_stored, $fields_filled, $drawn, $mapping,
     $reasons, $warnings, $who, $at_time, NULL
 );
+
+-- name: own
+SELECT DISTINCT attempt_id FROM sighting WHERE source_id = $source_id;
+
+-- name: next_line
+SELECT rows + 1 FROM source WHERE id = $id AND kind = 'entry' AND taken_back IS NULL;
+
+-- name: count_on
+UPDATE source SET
+    rows = rows + $rows, stored = stored + $stored, already_there = already_there + $already_there,
+    contradicting = contradicting + $contradicting,
+    attempts_stored = attempts_stored + $attempts_stored, tags_stored = tags_stored + $tags_stored,
+    fields_filled = fields_filled + $fields_filled
+WHERE id = $id;
 
 -- name: same_file
 SELECT id, at_time, rows, sha256 = $sha256 AS same_bytes

@@ -1,6 +1,6 @@
 -- What records gave, written down and laid over one another anew.
 
--- A record that created an attempt gave what the attempt is; a tag of its own line is part of it.
+-- A record without a text of its own gave what the attempt is, and the tag of its own line.
 -- name: materialise
 UPDATE sighting SET given = to_json(g.record)
 FROM (
@@ -26,7 +26,7 @@ FROM (
         ) AS record
     FROM sighting AS s
     JOIN wanted AS w ON w.attempt_id = s.attempt_id
-    JOIN attempt AS a ON a.id = s.attempt_id AND a.source_id = s.source_id
+    JOIN attempt AS a ON a.id = s.attempt_id
     LEFT JOIN tag AS t
         ON t.attempt_id = s.attempt_id AND t.source_id = s.source_id AND t.line = s.line
     WHERE s.given IS NULL
@@ -85,6 +85,27 @@ UPDATE tag SET removed = i.removed FROM incoming AS i WHERE tag.id = i.tag_id AN
 
 -- name: games_of
 SELECT DISTINCT game_id FROM attempt WHERE id IN (SELECT attempt_id FROM wanted);
+
+-- Games of some attempts that other live sources have a word in.
+-- name: shared_games
+WITH others AS (
+    SELECT s.attempt_id, s.source_id FROM sighting AS s
+    WHERE s.attempt_id IN (SELECT attempt_id FROM wanted)
+    UNION ALL
+    SELECT t.attempt_id, t.source_id FROM tag AS t
+    WHERE t.attempt_id IN (SELECT attempt_id FROM wanted)
+)
+SELECT DISTINCT a.game_id
+FROM others AS o
+JOIN source AS src ON src.id = o.source_id AND src.taken_back IS NULL
+JOIN attempt AS a ON a.id = o.attempt_id
+WHERE o.source_id <> $source_id;
+
+-- name: sizes
+SELECT game_id, count(*) AS attempts FROM attempt
+WHERE game_id IN (SELECT game_id FROM wanted)
+GROUP BY ALL
+ORDER BY game_id;
 
 -- name: add_one_sighting
 INSERT INTO sighting (source_id, line, attempt_id, outcome, given)
