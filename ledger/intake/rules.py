@@ -21,6 +21,8 @@ from ledger.intake.tokens import Table
 from ledger.intake.words import Words
 
 _BLANK_PAIR = ("", "-", "–", "—")
+# Columns of a rejects file that speak of the row and fill no field.
+_ABOUT_ROWS = ("guarded", "beyond_header")
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +97,7 @@ class _Conversion:
             self._refuse_counts()
         record: dict[str, pl.Series] = {"line": self._cells["line"]}
         for field in places:
-            if field != "guarded":
+            if field not in _ABOUT_ROWS:
                 record |= self._from_file(self._fields[field])
         for field, value in self._columns.constants.items():
             record |= self._constant(self._fields[field], value)
@@ -181,6 +183,9 @@ class _Conversion:
 
     def _across(self, frame: pl.DataFrame) -> None:
         """Rules that look at more than one cell of a row."""
+        if "beyond_header" in self._columns.places:
+            rows = self._cells.select("line", value=self._raw("beyond_header").str.strip_chars())
+            self._add(rows.filter(pl.col("value") != ""), "beyond_header", "wrong_field_count")
         if {"made", "attempts"} <= set(frame.columns):
             above = frame.filter(pl.col("made") > pl.col("attempts"))
             value = pl.format("{} of {}", "made", "attempts")
