@@ -243,7 +243,7 @@ def okelmar(world: World, folder: Path, season: int) -> list[ImportStep]:
     if season == 2:
         part = world.span(OKELMAR, season)
         rng = chance(world, name)
-        seen = technique_words(world.shots.technique[part], rng)
+        seen = technique_words(world.shots.technique[part], rng, misread=0.0)
         for turn, place in enumerate(rng.permutation(len(seen))[:5].tolist()):
             seen[place] = UNKNOWN_WORDS[turn % 2]
         words = UNKNOWN_WORDS

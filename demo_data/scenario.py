@@ -27,8 +27,9 @@ are as life is: semicolons, day first, byte-order mark, one season of box rows, 
 Windows-1252, one with titles, totals, footnotes and broken rows, one in two overlapping files.
 Okelmar writes its own column names; its oldest season exists as season totals beside the typed-in
 games of one team, and one season is a hand-kept sheet in which the technique of every attempt was
-noted (a census). Tags come by lot, watched to the end; in some seasons suspects were watched
-besides, in one only suspects, and one sitting looked at misses alone.
+noted, by one person at the court and without a slip (a census). Tags come by lot, watched to the
+end; in some seasons suspects were watched besides, in one only suspects, and one sitting looked at
+misses alone.
 """
 
 from __future__ import annotations

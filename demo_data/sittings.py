@@ -31,7 +31,8 @@ def sittings(world: World, folder: Path) -> list[Step]:
             steps += _lot(world, league, season)
         late = season - world.seasons(league) >= world.layout.picked_from
         if only_picked or (league == HALMA and late) or (league == OKELMAR and last):
-            steps.append(picked_tags(world, folder, league, season, tagger=DEMO_TAGGERS[1]))
+            # Not the one of the second opinions: nobody watches an attempt twice.
+            steps.append(picked_tags(world, folder, league, season, tagger=DEMO_TAGGERS[2]))
         if (league, season) == (OKELMAR, 1):
             steps.append(_misses(world, folder, league, season))
     return steps
@@ -50,7 +51,7 @@ def _lot(world: World, league: int, season: int) -> list[Step]:
     steps: list[Step] = [
         Lot(
             name, plan.name, plan.label(season), world.layout.lot_players[league],
-            world.seed + 100 * league + season,
+            world.seed + 100 * league + season + 1,
         ),
         TagsForLot(name, file, DEMO_TAGGERS[0], per),
     ]  # fmt: skip

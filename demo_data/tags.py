@@ -186,11 +186,19 @@ def _seen(world: World, rows: np.ndarray, rng: np.random.Generator) -> dict[str,
     }
 
 
-def technique_words(techniques: np.ndarray, rng: np.random.Generator) -> list[str]:
-    """What somebody writes down for the true techniques."""
+def technique_words(
+    techniques: np.ndarray, rng: np.random.Generator, *, misread: float = _MISREAD
+) -> list[str]:
+    """What somebody writes down for the true techniques.
+
+    Args:
+        techniques: their codes.
+        rng: where slips and spellings come from.
+        misread: the part that names the wrong technique.
+    """
     luck = rng.random(techniques.size)
     other = np.where(techniques == 0, 1, 0)
-    seen = np.where(luck < _MISREAD, other, techniques)
+    seen = np.where(luck < misread, other, techniques)
     words = np.empty(techniques.size, dtype=object)
     for code, spellings in enumerate(_SPELLINGS):
         place = np.flatnonzero(seen == code)

@@ -1,0 +1,47 @@
+"""Print the figures measured against the planted truth: `python -m tests.planted`."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+
+from tests.planted.measured import Planted, calling, many_lots, planted, shares_held, squares
+
+
+def told(data: Planted, *, lots: int) -> list[str]:
+    """The measured figures, a line each."""
+    found, errors = calling(data), squares(data)
+    held = shares_held(data)
+    missed = [name for name, holds in held if not holds]
+    lines = [
+        f"called adopter {found.called} player-seasons, {found.right} of them truly so; of "
+        f"{found.there} that do it 80 % of the time and have 8 tags, {found.found} found, "
+        f"{found.there - found.found} missed; {found.wrong_not} adopters called not",
+        f"shares held {len(held) - len(missed)} of {len(held)}; missed: {missed or 'none'}",
+        f"players below 100 attempts: {errors.players}; mean squared error raw {errors.raw:.5f}, "
+        f"allowing for luck {errors.shrunken:.5f}, ratio {errors.ratio:.2f}; intervals held "
+        f"{errors.covered:.3f}",
+    ]
+    for when in ("after", "before"):
+        many = many_lots(data, "Halma League", "2024-25", lots=lots, suspects=when)
+        lines.append(
+            f"{many.lots} lots, suspects watched {when} the draw: true share {many.truth:.4f}, "
+            f"mean of what the lot says {many.drawn_mean:.4f} (error {many.error:.4f}), as shown "
+            f"{many.mean:.4f}, off by {many.drawn_off:.4f} and {many.off:.4f}; coverage "
+            f"{many.coverage:.3f}; everybody watched as if drawn {many.naive:.3f}"
+        )
+    for key, row in data.uptake.items():
+        true = data.league_seasons[key]["share_10"]
+        shown = "bounds" if row["share"] is None else f"{row['share']:.3f}"
+        limits = "" if row["low"] is None else f" ({row['low']:.3f} to {row['high']:.3f})"
+        lines.append(f"{' '.join(key)}: {row['method']}, true {true:.3f}, shown {shown}{limits}")
+    return lines
+
+
+def main() -> None:
+    with tempfile.TemporaryDirectory() as folder, planted(Path(folder) / "demo") as data:
+        print("\n".join(told(data, lots=400)))
+
+
+if __name__ == "__main__":
+    main()
