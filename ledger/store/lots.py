@@ -98,12 +98,14 @@ def _keep(
     con: DuckDBPyConnection, number: int, frame: list[tuple[int, int]], drawn: list[int]
 ) -> None:
     places = {at: place for place, at in enumerate(drawn, start=1)}
-    con.executemany(
-        sql("registers", "add_lot_player"),
-        [
-            {"lot_id": number, "player_id": p, "attempts": n, "place": places.get(at)}
-            for at, (p, n) in enumerate(frame)
-        ],
+    con.execute(
+        sql("registers", "add_lot_players"),
+        {
+            "lot_id": number,
+            "players": [player for player, _ in frame],
+            "attempts": [attempts for _, attempts in frame],
+            "places": [places.get(at) for at in range(len(frame))],
+        },
     )
 
 

@@ -36,9 +36,9 @@ SELECT coalesce(max(id), 0) + 1, coalesce(max(place), 0) + 1 FROM technique;
 INSERT INTO lot (id, name, league_id, season_id, seed, who, at_time)
 VALUES ($id, $name, $league_id, $season_id, $seed, $who, $at_time);
 
--- name: add_lot_player
+-- name: add_lot_players
 INSERT INTO lot_player (lot_id, player_id, attempts, place)
-VALUES ($lot_id, $player_id, $attempts, $place);
+SELECT $lot_id, unnest($players::INTEGER[]), unnest($attempts::INTEGER[]), unnest($places::INTEGER[])
 
 -- name: add_shortlist
 INSERT INTO shortlist (id, name, at_time) VALUES ($id, $name, $at_time);
