@@ -84,10 +84,18 @@ def _finished(inquiry: Inquiry, people: pl.DataFrame) -> pl.DataFrame:
         people.filter(pl.col("state") == "adopter")
         .sort("start_year", "league", "league_id", maintain_order=True)
         .group_by("person_id", maintain_order=True)
-        .agg(pl.col("season").first().alias("adopter_since"))
+        .agg(
+            pl.col("season").first().alias("adopter_since"),
+            pl.col("start_year").first().alias("since_year"),
+        )
     )
     rows = people.join(drawn, on=PERSON_SEASON, how="left", maintain_order="left")
     rows = rows.join(seasons, on="person_id", how="left", maintain_order="left")
+    # Since when tells nothing of the seasons before, nor of one in which he is called otherwise.
+    holds = (pl.col("start_year") >= pl.col("since_year")) & ~pl.col("state").is_in(
+        ["not", "occasional"]
+    ).fill_null(False)
+    rows = rows.with_columns(adopter_since=pl.when(holds).then("adopter_since"))
     rows = rows.with_columns(
         pl.when(pl.col("tagged") + pl.col("picked") == 0)
         .then(pl.lit("none"))

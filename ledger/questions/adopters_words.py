@@ -33,6 +33,8 @@ def headline(inquiry: Inquiry, people: pl.DataFrame, latest: pl.DataFrame) -> st
         if adopters:
             return f"{who} shoots {words}{neither}."
         return f"{who} does not shoot {words} as a rule{neither}."
+    if people["season"].n_unique() > 1:
+        neither = f", each judged on the last season he was watched in{neither}"
     if adopters == 0:
         do_it = _as_a_rule(words, latest)
         return f"None of the {count(decided)} players watched enough {do_it}{neither}."
@@ -126,8 +128,13 @@ def notes(inquiry: Inquiry, people: pl.DataFrame, latest: pl.DataFrame) -> list[
             f"{counted(unclear, 'attempt')} could not be told or "
             f"{'was' if unclear == 1 else 'were'} not on film: not watched in this sense."
         )
+    if people["season"].n_unique() > 1 and latest.height > 1:
+        said.append(
+            f"The sentence counts each player once, by his latest season with {MIN_TAGS} watched "
+            "attempts or more; a row is a season."
+        )
     since = people.filter(pl.col("state") == "adopter").height
-    if since:
+    if since and people["season"].n_unique() > 1:
         said.append(
             "Since when is the first season judged so: "
             f"{inquiry.focus.words} by then at the latest."

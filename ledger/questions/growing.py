@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from ledger.questions import columns
+from ledger.questions.wording import listed
 from ledger.stats.growth import Growth, fit_growth, season_weight
 
 if TYPE_CHECKING:
@@ -52,11 +53,12 @@ FORECAST_COLUMNS = (
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """The curve of one league, or why there is none."""
+    """The curve of one league, or why there is none; `last` is its last share."""
 
     league: str
     growth: Growth | None
     why: str
+    last: float | None = None
 
 
 def weight(share: LeagueShare) -> float | None:
@@ -86,7 +88,8 @@ def _curve(league: str, seasons: Sequence[Season]) -> Curve:
         [_or_nan(s.row.get("share")) for s in seasons],
         [_or_nan(season_weight(s.share)) if s.share else nan for s in seasons],
     )
-    return Curve(league, found, found.why)
+    told = [s.row["share"] for s in seasons if s.row.get("share") is not None]
+    return Curve(league, found, found.why, told[-1] if told else None)
 
 
 def _or_nan(value: float | None) -> float:
@@ -147,4 +150,18 @@ def notes(curves: Sequence[Curve]) -> list[str]:
         ]
     if any(c.growth and c.growth.forecast.share is not None for c in curves):
         said.append(f"Next season: {CAPTION}.")
+    below = [c.league for c in curves if _falls_back(c)]
+    if below:
+        said.append(
+            f"Next season in {listed(below)} lies below the last share: it is read off the curve "
+            "through all seasons, and the last one may stand above it by luck."
+        )
     return said
+
+
+def _falls_back(curve: Curve) -> bool:
+    """Whether the next season by the curve lies below the last share, although the curve rises."""
+    growth = curve.growth
+    if growth is None or growth.forecast.share is None or curve.last is None:
+        return False
+    return growth.slope is not None and growth.slope > 0 and growth.forecast.share < curve.last

@@ -38,15 +38,15 @@ class Refusals:
     def notes(self) -> list[str]:
         """One sentence each for whole league-seasons and for single players."""
         said = [
-            f"{row['league']} {row['season']}: {row['refused']}; no share, no class and no rate "
-            "by technique."
+            f"{row['league']} {row['season']}: {plain(row['refused'])}; no share, no class and "
+            "no rate by technique."
             for row in self.leagues.iter_rows(named=True)
         ]
         alone = self.players.join(self.leagues, on=LEAGUE_SEASON, how="anti").height
         if alone:
             said.append(
-                f"{counted(alone, 'player-season')}: tagged attempts were picked by result; no "
-                "share, no class and no rate by technique."
+                f"{counted(alone, 'player-season')}: the watched attempts were picked by result; "
+                "no share, no class and no rate by technique."
             )
         return said
 

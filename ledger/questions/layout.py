@@ -22,9 +22,10 @@ class Shown:
 
     Attributes:
         title: the heading, short.
-        kind: what the cell is: text or count (one column), rank (shared ranks get a sign),
-            made_of (makes, attempts), interval (figure, low, high), bounds (figure, low, high,
-            least, most), state (a code in plain words), words (a figure or why there is none).
+        kind: what the cell is: text (one column, and its short form where there is one), count
+            (one column), rank (shared ranks get a sign), made_of (makes, attempts), interval
+            (figure, low, high), bounds (figure, low, high, least, most), state (a code in plain
+            words), words (a figure or why there is none).
         columns: the columns of the answer it is made from, in the order of its kind.
         why: the column that says why a figure is missing, or empty.
         count: the column with the number behind a rate, which decides its digits, or empty.
@@ -44,7 +45,7 @@ LAYOUTS: Mapping[str, tuple[Shown, ...]] = {
         Shown("", "rank", ("rank",)),
         Shown("player", "text", ("player",)),
         Shown("team", "text", ("team",), drop=3),
-        Shown("season", "text", ("season",), drop=4),
+        Shown("season", "text", ("season", "seasons_shown"), drop=4),
         Shown("made", "made_of", ("made", "attempts"), drop=2),
         Shown("allowing for luck", "interval", ("shrunken_rate", "low", "high"), count="attempts"),
         Shown("technique", "state", ("state",), drop=1),
@@ -141,13 +142,19 @@ def cell(shown: Shown, row: Mapping[str, Any], *, tied: bool = False) -> str:
         return str(why) if why else "-"
     if shown.kind == "count":
         return wording.count(first)
+    if shown.kind == "text":
+        first = next((value for value in reversed(values) if value is not None), first)
     return f"{first:.4g}" if isinstance(first, float) else str(first)
 
 
 def _rate_cell(shown: Shown, row: Mapping[str, Any], values: list[Any]) -> str:
     figure, low, high = values[:3]
-    behind = row.get(shown.count) if shown.count else None
-    number = 100 if behind is None else int(behind)
+    # Without the number that it rests on a figure has no decimals.
+    behind = row.get(shown.count) if shown.count else 100
+    number = 10 if behind is None else int(behind)
+    if shown.kind == "bounds":
+        # The share of a league is weighed over players: no count of so many.
+        number = max(number, 10)
     if figure is not None and low is not None:
         return wording.rate_with_interval(figure, low, high, number)
     if figure is not None:

@@ -13,7 +13,14 @@ from ledger.questions import columns
 from ledger.questions.answer import Part
 from ledger.questions.guards import NOT_A_TEST
 from ledger.questions.states import DECIDED
-from ledger.questions.wording import count, counted, listed
+from ledger.questions.wording import (
+    between,
+    by_luck,
+    count,
+    counted,
+    listed,
+    rate_with_interval,
+)
 from ledger.stats.beta_binomial import MIN_ROWS
 from ledger.stats.rank_test import outranking, top_tail
 
@@ -210,15 +217,11 @@ def _notes(
         said.append(f"Left out of both comparisons of rates: {listed(names)} ({NOT_A_TEST}).")
     if test.get("p_why"):
         said.append(f"Do adopters rank higher: {test['p_why']}.")
-    elif test.get("chance_least") != test.get("chance_most"):
-        low, high = test["chance_least"], test["chance_most"]
-        said.append(
-            f"{counted(test['undecided'], 'undecided player')} left aside: the chance to outrank "
-            f"is {100 * low:.0f} to {100 * high:.0f} % however they fall."
-        )
+    else:
+        said.append(_outranks(test))
     if first.get("adopters") is not None:
         span = first["adopters_high"] - first["adopters_low"]
-        around = f" ({span} undecided: {first['adopters_low']} to {first['adopters_high']})"
+        around = f" ({span} not called: {first['adopters_low']} to {first['adopters_high']})"
         number = first["adopters"]
         are = {0: "none is an adopter", 1: "one is an adopter"}
         said.append(
@@ -227,3 +230,16 @@ def _notes(
         )
     said.append(f"Comparisons of rates take players with {counted(floor, 'attempt')} or more.")
     return said
+
+
+def _outranks(test: dict[str, Any]) -> str:
+    pairs = rate_with_interval(test["chance_outranks"], test["low"], test["high"], 10)
+    said = (
+        f"An adopter ranks above a player who is none in {pairs} of pairs; as much happens "
+        f"{by_luck(test['p'])} by luck"
+    )
+    low, high = test["chance_least"], test["chance_most"]
+    if low == high:
+        return f"{said}."
+    aside = counted(test["undecided"], "player")
+    return f"{said}; {between(low, high)} if the {aside} not called all fell one way or the other."

@@ -60,6 +60,7 @@ COLUMNS = (
     columns.TAGGED,
     columns.COVERAGE,
     columns.text("rank_shown", "Rank", "The rank, with = where it is shared"),
+    columns.text("seasons_shown", "Seasons", "The seasons in short: first to last from three on"),
     columns.text("state_season", "State of", "The season the state is judged on"),
     columns.text("state_why", "Why no state", "Why there is no state and no share"),
     columns.text("shrunken_rate_why", "Why none", "Why there is no rate allowing for luck"),
@@ -214,15 +215,22 @@ def _summed(entries: pl.DataFrame) -> pl.DataFrame:
         pl.col("player").first(),
         joined("league"),
         joined("season"),
-        pl.col("league_id").first(),
-        pl.col("season_id").first(),
-        *(pl.col(c).sum() for c in ("made", "attempts", "tagged", "filled_attempts")),
+        seasons_shown=_seasons_shown(),
+        league_id=pl.col("league_id").first(),
+        season_id=pl.col("season_id").first(),
+        **{c: pl.col(c).sum() for c in ("made", "attempts", "tagged", "filled_attempts")},
     )
     return (
         rows.join(teams, on="row", how="left", maintain_order="left")
         .sort("row")
         .with_columns(coverage=pl.col("tagged") / pl.col("attempts"))
     )
+
+
+def _seasons_shown() -> pl.Expr:
+    seasons = pl.col("season").unique(maintain_order=True)
+    ends = pl.concat_str(seasons.first(), pl.lit(" to "), seasons.last())
+    return pl.when(seasons.len() > 2).then(ends).otherwise(seasons.str.join(", "))
 
 
 def _with_rates(rows: pl.DataFrame, shrunken: TalentPosterior) -> pl.DataFrame:

@@ -6,7 +6,8 @@ import math
 from dataclasses import dataclass
 
 # Steps of an axis in shares: 1, 2, 5, 10, 20, 50 of a hundred.
-_STEPS = (0.01, 0.02, 0.05, 0.10, 0.20, 0.25, 0.50, 1.0)
+_STEPS = (0.01, 0.02, 0.05, 0.10, 0.20, 0.50, 1.0)
+_LABEL_CELLS = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,16 +30,16 @@ class Scale:
 
 
 def scale_of(low: float | None, high: float | None, cells: int) -> Scale:
-    """A scale with round ends that holds everything from `low` to `high` in `cells` cells."""
+    """A scale that holds everything from `low` to `high` in `cells` cells, with round ticks."""
     low = 0.0 if low is None or not math.isfinite(low) else low
     high = 1.0 if high is None or not math.isfinite(high) else high
-    if high - low < 0.02:
-        low, high = low - 0.01, high + 0.01
-    room = max(2, cells // 9)
-    step = next((s for s in _STEPS if (high - low) / s <= room), _STEPS[-1])
-    bottom = math.floor(round(low / step, 6)) * step
-    top = math.ceil(round(high / step, 6)) * step
-    return Scale(bottom, top if top > bottom else bottom + step, step)
+    # Whole hundredths at the ends, so that nothing sits on the very edge of the drawing.
+    bottom, top = math.floor(round(100 * low, 6)) / 100, math.ceil(round(100 * high, 6)) / 100
+    if top - bottom < 0.02:
+        bottom, top = bottom - 0.01, top + 0.01
+    room = max(1.0, cells / _LABEL_CELLS)
+    step = next((s for s in _STEPS if (top - bottom) / s <= room), _STEPS[-1])
+    return Scale(bottom, top, step)
 
 
 def interval_cells(
@@ -63,17 +64,17 @@ def interval_cells(
 
 
 def axis_cells(scale: Scale, cells: int, *, percent: bool = True) -> str:
-    """The line under the table that says what the places mean."""
-    row = [" "] * (cells + 4)
+    """The line under the table that says what the places mean; the first figure has the sign."""
+    row = [" "] * cells
     free = 0
+    sign = " %" if percent else ""
     for tick in scale.ticks():
         words = f"{100 * tick:.0f}"
-        if percent and free == 0:
-            words += " %"
-        at = scale.place(tick, cells)
-        start = min(max(at - (len(words.removesuffix(" %")) - 1) // 2 - 0, 0), cells - len(words))
-        if start < free or start < 0:
+        start = min(max(scale.place(tick, cells) - (len(words) - 1) // 2, 0), cells - len(words))
+        words += sign
+        if start < free or start + len(words) > cells:
             continue
         row[start : start + len(words)] = words
         free = start + len(words) + 1
-    return "".join(row)[:cells]
+        sign = ""
+    return "".join(row)

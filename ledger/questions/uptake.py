@@ -47,7 +47,10 @@ COLUMNS = (
     columns.share("most_share", "At most", "If everybody who was never watched does it"),
     columns.text("method", "How", "census, near_census, drawn or bounds"),
     columns.number_of(
-        "unwatched_drawn", "Drawn, unwatched", "players", "Drawn by lot and not watched yet"
+        "unwatched_drawn",
+        "Drawn, unwatched",
+        "players",
+        "Drawn by lot and without a watched attempt that counts",
     ),
     columns.number_of(
         "left_out_players",
@@ -190,11 +193,12 @@ def _row(
         "coverage": tagged / attempts,
         "players": enough.height,
         "tagged_players": watched.height,
-        "adopters": watched.filter(pl.col("state") == "adopter").height,
-        "undecided": watched.filter(pl.col("state") == "undecided").height,
+        "adopters": _watched_as(watched, "adopter"),
+        "undecided": _watched_as(watched, "undecided"),
         "drawn_players": watched.filter(pl.col("by_lot")).height,
         "picked_players": watched.filter(~pl.col("by_lot")).height,
         "unwatched_drawn": enough.filter(pl.col("by_lot") & (pl.col("told") == 0)).height,
+        "refused_drawn": enough.filter("by_lot", pl.col("refused").is_not_null()).height,
         "left_out_players": few.height,
         "left_out_attempts": int(few["attempts"].sum()),
         "share": None,
@@ -217,3 +221,8 @@ def _row(
         "effective_size": growing.weight(share),
     }
     return Season(row, share)
+
+
+def _watched_as(watched: pl.DataFrame, state: str) -> int | None:
+    """How many watched players are in a state; nothing where nobody was watched."""
+    return watched.filter(pl.col("state") == state).height if watched.height else None

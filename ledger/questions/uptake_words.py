@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 
 # How many players a lot should hold; a rule of thumb, common practice, no source.
 LOT_SIZE = 12
-_MOST_LEAGUES = 3
 _WATCHED = {
     "drawn": "players drawn by lot",
     "census": "every player watched",
@@ -37,44 +36,57 @@ def headline(inquiry: Inquiry, rows: Sequence[Row]) -> str:
     for row in rows:
         leagues.setdefault(row["league"], []).append(row)
     if len(leagues) == 1:
-        return _one_league(inquiry, rows)
-    if len(leagues) <= _MOST_LEAGUES:
-        said = [f"{league} {_short(own)}" for league, own in leagues.items()]
-        return f"{capital(inquiry.focus.words)}, of {inquiry.shots()}: {'; '.join(said)}."
-    last = [own[-1] for own in leagues.values()]
-    told = [row["share"] for row in last if row["share"] is not None]
+        return f"{_one_league(inquiry, rows)}."
+    return f"{_several(inquiry, leagues)}."
+
+
+def _several(inquiry: Inquiry, leagues: dict[str, list[Row]]) -> str:
+    """The league whose share rose most, and how many there are besides."""
+    shares = {
+        league: [row["share"] for row in own if row["share"] is not None]
+        for league, own in leagues.items()
+    }
+    told = {league: own for league, own in shares.items() if own}
     if not told:
         return (
-            f"No share can be told in any of {len(leagues)} leagues: those watched were picked, or "
-            "nobody was watched; draw players by lot."
+            f"No share can be told in any of {len(leagues)} leagues: draw players by lot and watch "
+            "them all"
         )
-    span = f"{percent(min(told), 10)} to {percent(max(told), 10)}"
-    return (
-        f"{capital(inquiry.focus.words)}: {span} of {inquiry.shots()} in the latest season of "
-        f"{len(told)} of {len(leagues)} leagues; no share in the others."
-        if len(told) < len(leagues)
-        else f"{capital(inquiry.focus.words)}: {span} of {inquiry.shots()} in the latest season of "
-        f"{len(leagues)} leagues."
-    )
+    rises = {league: own[-1] - own[0] for league, own in told.items() if len(own) > 1}
+    if rises and max(rises.values()) > 0:
+        named = max(rises, key=lambda league: rises[league])
+        among = _among(len(rises), len(leagues), "with a share then and now")
+        place = f"the largest rise seen in {among}" if len(rises) > 1 else among
+    else:
+        named = max(told, key=lambda league: told[league][-1])
+        among = _among(len(told), len(leagues), "with a share")
+        place = f"the most in {among}, no rise seen" if len(told) > 1 else among
+        if not rises:
+            place = place.removesuffix(", no rise seen")
+    return f"{_one_league(inquiry, leagues[named], named)}; {place}"
 
 
-def _one_league(inquiry: Inquiry, rows: Sequence[Row]) -> str:
+def _among(some: int, leagues: int, who: str) -> str:
+    if some == 1:
+        return f"the only one of {leagues} leagues {who}"
+    return f"{leagues} leagues" if some == leagues else f"the {some} of {leagues} leagues {who}"
+
+
+def _one_league(inquiry: Inquiry, rows: Sequence[Row], name: str = "") -> str:
     told = [row for row in rows if row["share"] is not None]
     words, shots = capital(inquiry.focus.words), inquiry.shots()
     if not told:
         return _bounds(inquiry, rows[-1])
     first, last = told[0], told[-1]
-    how = _how([first, last])
+    lead = f"{words}: {name} " if name else f"{words}: "
+    start = f"{lead}{_share(first)} of {shots}{_limits(first)} in {first['season']}"
     if first is last:
-        said = f"{words}: {_share(last)} of {shots}{_limits(last)} in {last['season']}; {how}"
+        said = f"{start}; {_how([first])}"
     else:
-        said = (
-            f"{words}: {_share(first)} of {shots}{_limits(first)} in {first['season']}, "
-            f"{_share(last)}{_limits(last)} in {last['season']}; {how}"
-        )
+        said = f"{start}, {_share(last)}{_limits(last)} in {last['season']}; {_how([first, last])}"
     if last is not rows[-1]:
-        return f"{said}; {_no_share(rows[-1])}."
-    return f"{said}."
+        return f"{said}; {_no_share(inquiry, rows[-1])}"
+    return said
 
 
 def _how(rows: Sequence[Row]) -> str:
@@ -84,35 +96,53 @@ def _how(rows: Sequence[Row]) -> str:
     return f"{ways[0]} then, {ways[1]} now"
 
 
-def _no_share(row: Row) -> str:
+def _no_share(inquiry: Inquiry, row: Row) -> str:
+    """The last season, where an earlier one has the last share."""
+    season = row["season"]
     if row.get("least_share") is None:
-        return f"no share in {row['season']}, {guards.plain(row['share_why'])}"
-    return f"{between(row['least_share'], row['most_share'])} in {row['season']}, no lot watched"
+        return f"no share in {season}, {guards.plain(row['share_why'])}"
+    if row["players"] == 0:
+        return f"no player with {MIN_ATTEMPTS} {inquiry.shots()} in {season}"
+    if row["tagged_players"] == 0:
+        return f"nobody watched in {season}"
+    return f"{between(row['least_share'], row['most_share'])} in {season}, {_why(row)}"
 
 
 def _bounds(inquiry: Inquiry, row: Row) -> str:
-    words, shots = inquiry.focus.words, inquiry.shots()
+    words, shots, season = inquiry.focus.words, inquiry.shots(), row["season"]
     if row.get("least_share") is None:
-        return f"No share in {row['season']}: {guards.plain(row['share_why'])}."
+        return f"No share in {season}: {guards.plain(row['share_why'])}"
     if row["players"] == 0:
-        return f"No player has {MIN_ATTEMPTS} {shots} in {row['season']}: no share of a league."
-    draw = _draw(row)
+        return f"No player has {MIN_ATTEMPTS} {shots} in {season}: no share of a league"
     if row["tagged_players"] == 0:
-        return f"Nobody was watched in {row['season']}: nothing can be said. {draw}"
-    least, most = (f"{100 * row[k]:.0f}" for k in ("least_share", "most_share"))
-    said = f"Between {least} and {most} % of {shots} {words} in {row['season']}"
-    if row["unwatched_drawn"]:
-        return f"{said}: {counted(row['unwatched_drawn'], 'drawn player')} not watched yet."
-    if str(row["share_why"]).startswith("players outside the list"):
-        return f"{said}: too many players are outside the lot. {draw}"
+        return f"Nobody was watched in {season}: nothing can be said. {_draw(row)}"
+    span = between(row["least_share"], row["most_share"])
+    why = _why(row)
+    said = f"Between {span.replace(' to ', ' and ')} of {shots} {words} in {season}: {why}"
+    return said if why in (_PART, _waiting(row)) else f"{said}. {_draw(row)}"
+
+
+_PART = "not every player is watched"
+
+
+def _why(row: Row) -> str:
+    """Why a season has bounds only, in words that fit behind them."""
     if str(row["share_why"]).startswith("not every player"):
-        return f"{said}: not every player is watched."
-    return f"{said}: those watched were picked. {draw}"
+        return _PART
+    if str(row["share_why"]).startswith("players outside the list"):
+        return "too many players are outside the lot"
+    if row["unwatched_drawn"]:
+        return _waiting(row)
+    return "those watched were picked"
+
+
+def _waiting(row: Row) -> str:
+    return f"{counted(row['unwatched_drawn'], 'drawn player')} not watched yet"
 
 
 def _draw(row: Row) -> str:
     unwatched = row["players"] - row["tagged_players"]
-    return f"Draw {counted(min(LOT_SIZE, max(unwatched, 1)), 'player')}."
+    return f"Draw {counted(min(LOT_SIZE, max(unwatched, 1)), 'player')}"
 
 
 def _share(row: Row) -> str:
@@ -125,16 +155,8 @@ def _limits(row: Row) -> str:
     return f" ({limits(row['low'], row['high'], 10)})"
 
 
-def _short(rows: Sequence[Row]) -> str:
-    told = [row for row in rows if row["share"] is not None]
-    if not told:
-        last = rows[-1]
-        if last.get("least_share") is None or last["tagged_players"] == 0:
-            return "no share"
-        return f"{between(last['least_share'], last['most_share'])}, those watched were picked"
-    first, last = told[0], told[-1]
-    now = f"{_share(last)}{_limits(last)} in {last['season']}"
-    return now if first is last else f"{_share(first)}{_limits(first)} in {first['season']}, {now}"
+def _whole(row: Row) -> bool:
+    return row.get("method") in ("census", "near_census")
 
 
 def _parts(inquiry: Inquiry, rows: Sequence[Row]) -> str:
@@ -164,11 +186,19 @@ def notes(inquiry: Inquiry, rows: Sequence[Row]) -> list[str]:
             f"{counted(few, 'player-season')} with fewer left out "
             f"({counted(attempts, 'attempt')})."
         )
-    waiting = sum(row["unwatched_drawn"] for row in rows)
+    unusable = sum(row["refused_drawn"] for row in rows)
+    waiting = sum(row["unwatched_drawn"] for row in rows) - unusable
     if waiting:
         are = "is" if waiting == 1 else "are"
         said.append(f"{counted(waiting, 'drawn player')} {are} not watched yet.")
-    if inquiry.options["by"] == "league" and any(row["picked_players"] for row in rows):
+    if unusable:
+        verb = "counts" if unusable == 1 else "count"
+        said.append(
+            f"{counted(unusable, 'drawn player')} {verb} as not watched: the attempts that were "
+            "watched were picked by result."
+        )
+    lone = [row for row in rows if row["picked_players"] and not _whole(row)]
+    if inquiry.options["by"] == "league" and lone:
         said.append(
             "Players who were watched without a lot count for themselves only, never for others."
         )

@@ -134,6 +134,20 @@ def between(low: float, high: float) -> str:
     return f"{100.0 * low:.0f} to {100.0 * high:.0f} %"
 
 
+def by_luck(p: float) -> str:
+    """How often luck alone does as much, for a test of groups.
+
+    >>> by_luck(0.144), by_luck(0.0021), by_luck(0.0004), by_luck(0.61)
+    ('about once in 7', 'about once in 480', 'less than once in 1,000', 'more often than not')
+    """
+    if p < 0.001:
+        return "less than once in 1,000"
+    if p >= 0.5:
+        return "more often than not"
+    times = 1.0 / p
+    return f"about once in {round(times, -1) if times >= 100 else round(times):.0f}"
+
+
 def listed(words: Sequence[str], last: str = "and") -> str:
     """Words in a row.
 

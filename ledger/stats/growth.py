@@ -122,7 +122,7 @@ def season_weight(season: LeagueShare) -> float | None:
     """
     if season.share is None or season.low is None or season.high is None:
         return None
-    if season.method != "drawn" or season.picked_players == 0:
+    if season.own_players == 0:
         return season.effective_size
     if season.share in (0.0, 1.0):
         return season.kish

@@ -103,10 +103,35 @@ def test_since_is_the_first_season_judged_adopter(ground: Ground) -> None:
     for season, tags in (("2021-22", split(0, 13)), ("2022-23", split(8, 8)), ("2024-25", {})):
         ground.shots("Tarn", 75, 100, season=season, tags=tags)
 
-    frame = ground.ask("adopters").frame
+    ground.shots("Tarn", 75, 100, season="2025-26", tags=split(0, 16))
 
-    assert set(frame["adopter_since"]) == {"2022-23"}
-    assert frame["season"].to_list()[0] == "2022-23"
+    rows = ground.ask("adopters").main.rows()
+
+    assert rows[0]["season"] == "2022-23"
+    since = {row["season"]: row["adopter_since"] for row in rows}
+    # Nothing before, nor where he is called otherwise again; an unwatched season tells nothing new.
+    assert since == {"2021-22": None, "2022-23": "2022-23", "2024-25": "2022-23", "2025-26": None}
+
+
+def test_over_several_seasons_every_player_counts_once_by_his_last_one(ground: Ground) -> None:
+    for season in ("2023-24", "2024-25"):
+        for i in range(4):
+            tags = split(16, 16) if i == 0 and season == "2024-25" else split(0, 16)
+            ground.shots(f"P{i}", 75, 100, season=season, tags=tags if i < 3 else {})
+
+    answer = ground.ask("adopters")
+    one = ground.ask("adopters", season="2024-25")
+
+    assert answer.headline == (
+        "1 of the 3 players watched enough shoots off the backboard, each judged on the last "
+        "season he was watched in; 1 counts neither way."
+    )
+    assert any("counts each player once" in note for note in answer.notes)
+    assert one.headline == (
+        "1 of the 3 players watched enough shoots off the backboard; 1 counts neither way."
+    )
+    assert not any("counts each player once" in note for note in one.notes)
+    assert not any("Since when" in note for note in one.notes)
 
 
 @pytest.mark.parametrize(

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -397,12 +398,137 @@ def test_practice_changes_nothing(ground: Ground) -> None:
     assert after.frame.rows() == before.frame.rows()
 
 
-def test_several_leagues_are_told_one_by_one(ground: Ground) -> None:
-    drawn_season(ground)
-    for i in range(6):
-        watched(ground, f"q{i}", 60, focus=0, league="Drellin Liga", team="Fenholt")
+def league_of(ground: Ground, league: str, shares: dict[int, int], *, picked: bool = False) -> None:
+    """A league of six players (seven where they are picked), so many of whom do it each year."""
+    for year, doing in shares.items():
+        season = f"{year}-{(year + 1) % 100}"
+        for i in range(6):
+            watched(ground, f"{league[0]}{i}", 60, 20 if i < doing else 0, season=season,
+                    league=league, team=f"{league} one")  # fmt: skip
+        if picked:
+            ground.shots(
+                f"{league[0]}6", 40, 60, season=season, league=league, team=f"{league} one"
+            )
+
+
+@pytest.mark.parametrize(
+    ("leagues", "said"),
+    [
+        (
+            {"Halma": {2023: 0, 2024: 3}, "Drellin": {2023: 1, 2024: 2}},
+            r"Off the backboard: Halma 0 % of free throws \(0 to \d+\) in 2023-24, 50 % "
+            r"\(\d+ to \d+\) in 2024-25; every player watched; the largest rise seen in 2 "
+            r"leagues\.",
+        ),
+        (
+            {"Halma": {2023: 3, 2024: 3}, "Drellin": {2023: 2, 2024: 1}},
+            r"Off the backboard: Halma 50 % .* in 2024-25; every player watched; the most in 2 "
+            r"leagues, no rise seen\.",
+        ),
+        (
+            {"Halma": {2024: 1}, "Drellin": {2024: 2}, "Okelmar": {2024: 3}},
+            r"Off the backboard: Okelmar 50 % of free throws \(\d+ to \d+\) in 2024-25; every "
+            r"player watched; the most in 3 leagues\.",
+        ),
+        (
+            {"Halma": {2024: 1}, "picked": {2024: 6}},
+            r"Off the backboard: Halma 17 % .*; the only one of 2 leagues with a share\.",
+        ),
+        (
+            {"Halma": {2023: 1, 2024: 2}, "Drellin": {2024: 6}, "picked": {2024: 6}},
+            r"Off the backboard: Halma 17 % .*; the only one of 3 leagues with a share then and "
+            r"now\.",
+        ),
+        (
+            {"picked": {2024: 1}, "picked too": {2024: 1}},
+            r"No share can be told in any of 2 leagues: draw players by lot and watch them all\.",
+        ),
+    ],
+)
+def test_of_several_leagues_the_headline_names_the_largest_rise(
+    ground: Ground, leagues: dict[str, dict[int, int]], said: str
+) -> None:
+    for league, shares in leagues.items():
+        league_of(ground, league, shares, picked=league.startswith("picked"))
 
     headline = ground.ask("uptake").headline
 
-    assert headline.startswith("Off the backboard, of free throws: Drellin Liga 0 % (")
-    assert "; Halma League 18 % (2 to 68) in 2024-25." in headline
+    assert re.fullmatch(said, headline), headline
+    assert len(headline) < 200
+
+
+@pytest.mark.parametrize(
+    ("last", "said"),
+    [
+        ("unwatched", "nobody watched in 2024-25."),
+        ("picked", "8 to 100 % in 2024-25, those watched were picked."),
+        ("waiting", "0 to 92 % in 2024-25, 2 drawn players not watched yet."),
+        ("few", "no player with 10 free throws in 2024-25."),
+    ],
+)
+def test_a_last_season_without_a_share_says_why(ground: Ground, last: str, said: str) -> None:
+    league_of(ground, "Halma League", {2023: 2})
+    if last == "few":
+        ground.shots("r0", 4, 6)
+    else:
+        for i in range(12):
+            ground.shots(f"r{i}", 40, 60)
+    if last == "picked":
+        watched(ground, "suspect", 60, 20)
+    if last == "waiting":
+        ground.lot("autumn", ["r0", "r1"], [f"r{i}" for i in range(12)])
+        watched(ground, "other", 60, 0, tagged=2)
+
+    headline = ground.ask("uptake").headline
+
+    assert headline.startswith("Off the backboard: 33 % of free throws")
+    assert headline.endswith(f"every player watched; {said}")
+
+
+def test_a_census_needs_no_remark_on_those_who_were_picked(ground: Ground) -> None:
+    league_of(ground, "Halma League", {2024: 2})
+    remark = "watched without a lot"
+    before = ground.ask("uptake").notes
+
+    ground.shots("unseen", 40, 60)
+
+    assert not any(remark in note for note in before)
+    assert any(remark in note for note in ground.ask("uptake").notes)
+
+
+def test_where_nobody_was_watched_no_adopter_is_counted_not_none(ground: Ground) -> None:
+    for i in range(12):
+        ground.shots(f"r{i}", 40, 60)
+
+    row = row_of(ground)
+
+    assert (row["tagged_players"], row["adopters"], row["undecided"]) == (0, None, None)
+
+
+def test_a_drawn_player_watched_by_result_is_not_said_to_be_waiting(ground: Ground) -> None:
+    drawn_season(ground)
+    ground.shots("s", 60, 100, tags={"board": (1, 16)})
+    ground.lot("second", ["s"], ["s"])
+
+    answer = ground.ask("uptake")
+
+    assert answer.frame["unwatched_drawn"].to_list() == [1]
+    assert not any("not watched yet" in note for note in answer.notes)
+    assert any(n.startswith("1 drawn player counts as not watched") for n in answer.notes)
+
+
+def test_a_next_season_below_the_last_one_is_explained(ground: Ground) -> None:
+    growing = {2017: 0, 2018: 1, 2019: 1, 2020: 1, 2021: 2, 2022: 2, 2023: 2, 2024: 7}
+    for year, adopters in growing.items():
+        for i in range(16):
+            watched(
+                ground, f"p{i}", 60, 20 if i < adopters else 0, season=f"{year}-{year % 100 + 1}"
+            )
+
+    answer = ground.ask("uptake")
+
+    forecast = answer.more["forecast"]["share"].item()
+    assert (forecast < answer.frame["share"][-1]) == any(
+        "lies below the last share" in note for note in answer.notes
+    )
+    assert forecast < answer.frame["share"][-1]
