@@ -31,6 +31,7 @@ class Action:
         help: one sentence of the help and the palette.
         where: the kinds of screen that have it.
         place: its place in the last line, the smallest first.
+        brief: fewer words for a narrow window.
     """
 
     id: str
@@ -39,11 +40,12 @@ class Action:
     help: str
     where: tuple[str, ...]
     place: int = 50
+    brief: str = ""
 
 
 ACTIONS: tuple[Action, ...] = (
     Action("cohort", ("f", "f8"), "change attempts", "Change which attempts are meant.",
-           MEANING, 1),
+           MEANING, 1, "attempts"),
     Action("cohort_before", ("backspace",), "", "Go back to the attempts meant before.",
            MEANING),
     Action("order", ("o", "1"), "order", "Choose what the rows are ordered by.", ROWS, 2),
@@ -65,8 +67,14 @@ ACTIONS: tuple[Action, ...] = (
            ("contents",), 2),
     Action("path", ("e", "1"), "file", "Choose the file again.", ("intake",), 2),
     Action("kind", ("k", "3"), "kind", "Say what kind of file it is.", ("intake",), 3),
-    Action("store", ("a", "f9"), "store it", "Store the checked file.", ("intake",), 1),
-    Action("save_refused", ("v", "2"), "save refused rows",
+    Action("say_more", ("m", "6"), "say more",
+           "Say what the file does not: columns, words, dates, letters, who watched.",
+           ("intake",), 3, "more"),
+    Action("mend", ("d", "7"), "mend",
+           "Type the chosen refused row right, in a copy of the file.", ("intake",), 4),
+    Action("store", ("a", "f9"), "store it", "Store the checked file.", ("intake",), 1,
+           "store"),
+    Action("save_refused", ("v", "2"), "save refused",
            "Save the refused rows as a CSV that can be mended and brought in.", ("intake",), 4),
     Action("listing", ("o", "4"), "rows or refused", "Show the refused rows, or the first records.",
            ("intake",), 5),
@@ -76,7 +84,7 @@ ACTIONS: tuple[Action, ...] = (
            "Take back a source: the chosen one on Sources, else the last.", ALL, 5),
     Action("back", ("escape",), "", "Stop the work that runs; else go back.", ALL),
     Action("contents", ("c", "f2"), "contents", "Go to the contents.", ALL, 30),
-    Action("intake", ("i", "f3"), "bring in a file", "Bring in a file.", ALL, 7),
+    Action("intake", ("i", "f3"), "add a file", "Bring in a file.", ALL, 7),
     Action("sources", ("s", "f4"), "sources", "See what came in, and take it back.", ALL, 25),
     Action("again", ("r", "f5"), "", "Read the ledger again.", ALL),
     Action("theme", ("g", "f6"), "", "Change between dark, light and no colour.", ALL),
@@ -163,6 +171,9 @@ def keymap(chosen: Mapping[str, tuple[str, ...]]) -> dict[str, str]:
     return {name: ",".join(with_layouts(keys)) for name, keys in chosen.items()}
 
 
+NARROW = 60
+
+
 def last_line(
     kind: str, cells: int, chosen: Mapping[str, tuple[str, ...]] | None = None
 ) -> list[tuple[str, str]]:
@@ -171,13 +182,19 @@ def last_line(
     Help and quit always stay: they are what a newcomer looks for.
     """
     shown = sorted((a for a in actions_of(kind) if a.short), key=lambda a: a.place)
-    pairs = {a.id: (shown_key(keys_of(a, chosen or {})[0]), a.short) for a in shown}
+    narrow = cells < NARROW
+    pairs = {
+        a.id: (shown_key(keys_of(a, chosen or {})[0]), (narrow and a.brief) or a.short)
+        for a in shown
+    }
     kept = ["help", "quit"]
-    room = cells - 1 - sum(_cells(pairs[k]) for k in kept)
+    gap = gap_of(cells)
+    # The line begins with one blank; nothing has to stand after the last word.
+    room = cells - 1 + gap - sum(_cells(pairs[k], gap) for k in kept)
     for action in shown:
         if action.id in kept:
             continue
-        need = _cells(pairs[action.id])
+        need = _cells(pairs[action.id], gap)
         if need > room:
             continue
         room -= need
@@ -185,5 +202,10 @@ def last_line(
     return [pairs[a.id] for a in shown if a.id in kept]
 
 
-def _cells(pair: tuple[str, str]) -> int:
-    return len(pair[0]) + 1 + len(pair[1]) + 3
+def gap_of(cells: int) -> int:
+    """The blanks between two keys of the last line."""
+    return 2 if cells < NARROW else 3
+
+
+def _cells(pair: tuple[str, str], gap: int) -> int:
+    return len(pair[0]) + 1 + len(pair[1]) + gap

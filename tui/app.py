@@ -7,6 +7,7 @@ import os
 import signal
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -34,6 +35,7 @@ from tui.session import BookLike, Session
 from tui.settings import Settings, read_settings, settings_path
 from tui.styles.themes import NAMES, PLAIN, THEMES, CubeColours, WithoutColour
 from tui.typing_order import TypingOrder
+from tui.visits import Visit, keep_visit, last_visit, visits_path
 
 if TYPE_CHECKING:
     from ledger.store.reads import Contents
@@ -85,6 +87,7 @@ class OffglassApp(App[int]):
         focus: Sequence[str] = (),
         settings: Settings | None = None,
         questions: Sequence[ListedQuestion] | None = None,
+        seen: Visit | None = None,
     ) -> None:
         self._colour_filter = CubeColours()
         self._plain_filter = WithoutColour()
@@ -96,7 +99,10 @@ class OffglassApp(App[int]):
         self.meant = MeantHistory(Meant(focus=tuple(focus)) if focus else Meant())
         self.holdings: held.Holdings | None = None
         self.questions = listed_questions() if questions is None else tuple(questions)
+        # How often the screens have had to ask anew, and the state of the ledger they know.
         self.changes = 0
+        self.facts: Contents | None = None
+        self._seen = seen
         self._rooms: dict[str, RoomScreen] = {}
         self._typing = TypingOrder(self, super().on_event)
 
@@ -170,13 +176,18 @@ class OffglassApp(App[int]):
         return self.holdings.short() if self.holdings else ""
 
     def take_facts(self, facts: Contents) -> held.Holdings:
-        """Remember what the book says about its contents."""
-        self.holdings = held.holdings_of(facts)
-        return self.holdings
+        """Remember what the book says about its contents.
 
-    def ledger_changed(self) -> None:
-        """Something was stored or taken back: every screen asks anew when it is next seen."""
-        self.changes += 1
+        Where something was stored or taken back since, here or by another process, every screen
+        asks anew when it is next seen, the one in front at once.
+        """
+        before, self.facts = self.facts, facts
+        self.holdings = held.holdings_of(facts, self._seen)
+        if before is not None and before.changes != facts.changes:
+            self.changes += 1
+            if isinstance(self.screen, RoomScreen):
+                self.screen.entered()
+        return self.holdings
 
     # -- drawing ---------------------------------------------------------------------------
 
@@ -220,8 +231,14 @@ def run(path: Path, *, create: bool = False, focus: Sequence[str] = ()) -> int:
 
         return Book(path, create=create)
 
-    app = OffglassApp(open_book, path.name, focus=focus, settings=settings)
+    kept = visits_path()
+    seen = last_visit(kept, path)
+    app = OffglassApp(open_book, path.name, focus=focus, settings=settings, seen=seen)
     code = app.run(mouse=settings.mouse)
+    if app.facts is not None:
+        newest = max((s.number for s in app.facts.last_sources), default=0)
+        today = f"{datetime.now(UTC):%Y-%m-%d}"
+        keep_visit(kept, path, Visit(app.facts.changes, newest, today))
     return app.return_code or 0 if code is None else code
 
 

@@ -5,10 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ledger.questions.wording import count, counted, percent, shot_words
+from ledger.safe_text import cut, safe, width
 from tui import figures
 
 if TYPE_CHECKING:
-    from ledger.store.reads import Contents, Rumour, SourceLine
+    from ledger.store.reads import Contents, LeagueHeld, LeagueSeason, Rumour, SourceLine
+    from tui.visits import Visit
+
+# How much of a season is watched, in eighths; a dot where nothing is.
+_PARTS = "▁▂▃▄▅▆▇█"
+_NAME = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,56 +25,74 @@ class Holdings:
     Attributes:
         attempts: attempts in the ledger.
         tagged: of those, attempts with a technique.
+        coverage: their share.
         lines: what it holds, one thing a line.
+        leagues: a line for each league: how much of each season is watched.
         has_rumour: whether the rumour is noted.
     """
 
     attempts: int
     tagged: int
+    coverage: float
     lines: tuple[str, ...]
+    leagues: tuple[str, ...]
     has_rumour: bool
 
     def short(self) -> str:
         """One line for the top of every screen."""
         if not self.attempts:
             return "empty"
-        return f"{figures.count(self.attempts)} attempts, {figures.count(self.tagged)} watched"
+        watched = percent(self.coverage, self.attempts)
+        return f"{counted(self.attempts, 'attempt')}, {watched} watched"
 
     def next_step(self) -> str:
         """What to do next."""
         if not self.attempts:
-            return "Next: i brings in a file; `offglass demo` makes an invented example."
+            return "Next: i adds a file; `offglass demo` makes an invented example."
         if not self.tagged:
             return (
-                "Next: nobody has watched yet. `offglass lot` draws players to watch, i brings "
-                "in their tags."
+                "Next: nobody has watched yet. `offglass lot` draws players to watch, i adds "
+                "their tags."
             )
         if not self.has_rumour:
             return (
                 "Next: `offglass rumour` notes what raised the question, so that it proves nothing."
             )
-        return "Next: choose a question; `offglass lot` draws more players to watch."
+        return "Next: enter or a digit asks a question; `offglass lot` draws players to watch."
 
 
-def holdings_of(facts: Contents) -> Holdings:
-    """The holdings from what the book says about its contents."""
+def holdings_of(facts: Contents, seen: Visit | None = None) -> Holdings:
+    """The holdings from what the book says about its contents.
+
+    Args:
+        facts: what it holds now.
+        seen: what it held when this user last left it.
+    """
     leagues = list(dict.fromkeys(row.league for row in facts.leagues))
     seasons = sorted({(row.start_year, row.season) for row in facts.leagues})
     if not facts.sources:
-        return Holdings(0, 0, ("The ledger is empty.",), bool(facts.rumours))
+        return Holdings(0, 0, 0.0, ("The ledger is empty.",), (), bool(facts.rumours))
     span = [label for _, label in dict.fromkeys((seasons[0], seasons[-1]))] if seasons else []
     more = ((facts.totals, "season total"), (facts.practice, "practice attempt"))
     parts = [
         figures.listed(leagues),
         " to ".join(span),
-        figures.plural(facts.players, "player"),
-        figures.plural(facts.games, "game"),
-        *(figures.plural(number, one) for number, one in more if number),
+        counted(facts.players, "player"),
+        counted(facts.games, "game"),
+        *(counted(number, one) for number, one in more if number),
     ]
     lines = [", ".join(part for part in parts if part)]
     lines += [_rumour_words(rumour) for rumour in facts.rumours[:1]]
-    lines += [_source_words(source) for source in facts.last_sources[:1]]
-    return Holdings(facts.attempts, facts.tagged, tuple(lines), bool(facts.rumours))
+    news = _news(facts, seen)
+    lines += news or [f"Last in: {_source_words(source)}" for source in facts.last_sources[:1]]
+    return Holdings(
+        facts.attempts,
+        facts.tagged,
+        facts.coverage,
+        tuple(lines),
+        _league_lines(facts),
+        bool(facts.rumours),
+    )
 
 
 def _rumour_words(rumour: Rumour) -> str:
@@ -77,6 +102,48 @@ def _rumour_words(rumour: Rumour) -> str:
 
 def _source_words(source: SourceLine) -> str:
     back = ", taken back" if source.taken_back else ""
-    return (
-        f"Last in: source {source.number}, {source.file}, by {source.who}, {source.when[:16]}{back}"
-    )
+    return f"source {source.number}, {source.file}, by {source.who}, {source.when[:16]}{back}"
+
+
+def _news(facts: Contents, seen: Visit | None) -> list[str]:
+    """What has come since the last visit, nothing where nothing has or there was none."""
+    if seen is None or seen.changes == facts.changes:
+        return []
+    since = f"since your last visit ({seen.day})"
+    new = [source for source in facts.last_sources if source.number > seen.source]
+    if not new:
+        return [f"Changed {since}: `offglass journal` says what."]
+    # Only the newest are known one by one.
+    many = "" if len(new) == 1 else " and others before it (s lists them)"
+    return [f"New {since}: {_source_words(new[0])}{many}"]
+
+
+def _league_lines(facts: Contents) -> tuple[str, ...]:
+    held = facts.by_league()
+    years = sorted({row.start_year for row in facts.leagues})
+    if not years:
+        return ()
+    names = [_name(one) for one in held]
+    wide = max(map(width, names))
+    span = range(years[0], years[-1] + 1)
+    lines = [f"Watched of each season, {years[0]} to {years[-1]} (· nothing, █ all):"]
+    for one, name in zip(held, names, strict=True):
+        by_year = {row.start_year: row for row in one.seasons}
+        strip = "".join(_part(by_year.get(year)) for year in span)
+        words = shot_words([one.shot], one.attempts)
+        watched = percent(one.coverage, one.attempts)
+        gap = " " * (wide - width(name))
+        lines.append(f"  {name}{gap}  {strip}  {count(one.attempts)} {words}, {watched} watched")
+    return tuple(lines)
+
+
+def _name(one: LeagueHeld) -> str:
+    return cut(safe(one.league), _NAME)
+
+
+def _part(season: LeagueSeason | None) -> str:
+    if season is None:
+        return " "
+    if not season.tagged:
+        return "·"
+    return _PARTS[min(7, 8 * season.tagged // season.attempts)]

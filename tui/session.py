@@ -23,10 +23,12 @@ from ledger.errors import LedgerBusy, OffglassError, Stopped
 if TYPE_CHECKING:
     from textual.app import App
 
+    from ledger.intake.options import ReadOptions
     from ledger.intake.read import Reading
     from ledger.questions.answer import Answer
     from ledger.store.reads import Contents
     from tui.cohorts import Meant
+    from tui.mended import Mended
 
 IDLE_S = 2.0
 
@@ -63,7 +65,7 @@ class Job:
     """One piece of work for the ledger.
 
     Attributes:
-        kind: what it is: ask, contents, choices, preview, check, store, undo, export.
+        kind: what it is: ask, contents, choices, preview, check, store, mend, undo, export.
         words: what the screen says while it runs.
         owner: who gets the message.
         call: the work itself.
@@ -161,14 +163,28 @@ class Session:
             )
         )
 
-    def preview(self, owner: MessagePump, path: Path, kind: str) -> Job:
-        """Look at a file's head: header, mapping, first records."""
+    def preview(
+        self, owner: MessagePump, path: Path, kind: str, options: ReadOptions | None = None
+    ) -> Job:
+        """Read a file: header, mapping, records, what is refused."""
         return self._queue(
-            Job("preview", "reading the file", owner, lambda book: book.read_file(path, kind))
+            Job(
+                "preview",
+                "reading the file",
+                owner,
+                lambda book: book.read_file(path, kind, options),
+            )
         )
 
     def bring_in(
-        self, owner: MessagePump, path: Path, kind: str, *, check: bool, rejects: Path | None = None
+        self,
+        owner: MessagePump,
+        path: Path,
+        kind: str,
+        options: ReadOptions | None = None,
+        *,
+        check: bool,
+        rejects: Path | None = None,
     ) -> Job:
         """Check a file against the ledger, or store it; the result is the report."""
         return self._queue(
@@ -176,10 +192,20 @@ class Session:
                 "check" if check else "store",
                 "checking the file" if check else "storing",
                 owner,
-                lambda book: book.import_file(path, kind, check=check, rejects=rejects),
+                lambda book: book.import_file(path, kind, options, check=check, rejects=rejects),
                 about={"rejects": rejects},
             )
         )
+
+    def mend(self, owner: MessagePump, path: Path, encoding: str, row: Mended, target: Path) -> Job:
+        """Copy a file with one row typed right; the result is the copy's path."""
+
+        def copy(_book: BookLike) -> Path:
+            from tui.mended import write_mended
+
+            return write_mended(path, encoding, row, target)
+
+        return self._queue(Job("mend", "copying the file", owner, copy))
 
     def undo(
         self, owner: MessagePump, source: int, *, again: bool = False, yes: bool = False

@@ -14,6 +14,7 @@ import polars as pl
 from ledger.cohort import Cohort
 from ledger.errors import LedgerBusy, Stopped, UseError
 from ledger.intake.read import Reading
+from ledger.intake.report import Report
 from ledger.questions.answer import Answer, Column, ColumnType, LedgerFacts, Part
 from ledger.questions.registry import QUESTIONS
 from ledger.store.reads import Contents, LeagueSeason, Rumour, SourceLine
@@ -191,25 +192,16 @@ class FakeSource:
     taken_back: str | None = None
 
 
-@dataclass
-class FakeReport:
-    """The report of an import, as ANSWERS 6."""
-
-    source: int | None
-    rows: int
-    stored: int
-    rejected: int
-    already_there: int = 0
-    warnings: tuple[str, ...] = ()
-    contradicting_lines: tuple[int, ...] = ()
-    duplicate_of: int | None = None
-
-    def as_dict(self) -> dict[str, Any]:
-        return {
-            "source": self.source, "rows": self.rows, "stored": self.stored,
-            "rejected": self.rejected, "skipped": 0, "already_there": self.already_there,
-            "contradicting": 0,
-        }  # fmt: skip
+def report(
+    source: int | None, name: str, kind: str, rows: int, stored: int, rejected: int, **more: Any
+) -> Report:
+    """A report of an import, every row accounted for."""
+    there = rows - stored - rejected
+    return Report(
+        source=source, file=name, sha256="0" * 64, kind=kind, rows=rows, stored=stored,
+        rejected=rejected, skipped=0, already_there=there, contradicting=0,
+        attempts_stored=stored, **more,
+    )  # fmt: skip
 
 
 @dataclass
@@ -228,6 +220,7 @@ class FakeBook:
     stopped: threading.Event = field(default_factory=threading.Event)
     closed: bool = False
     others_tags: bool = False
+    changes: int = 2
     headline: str = "Tarn is first after allowing for luck, 84.9 % (79.2 to 89.6)."
     threads: set[int] = field(default_factory=set)
 
@@ -305,7 +298,8 @@ class FakeBook:
         rumour = Rumour(
             "someone banks his free throws", "2022-23", "Halma League", None, None, None
         )
-        return Contents(leagues, 181233, 40211, 0, 0, 412, 960, 2, (last,), (rumour,), 2, last.when)
+        return Contents(leagues, 181233, 40211, 0, 0, 412, 960, 2, (last,), (rumour,), self.changes,
+                        last.when)  # fmt: skip
 
     def choices(self, field_name: str) -> list[str]:
         self._called("choices", field_name)
@@ -322,24 +316,30 @@ class FakeBook:
         self,
         path: Any,
         kind: str = "attempts",
-        options: Any = None,  # noqa: ARG002
+        options: Any = None,
         *,
         check: bool = False,
         rejects: Path | None = None,
-    ) -> FakeReport:
+    ) -> Report:
         from ledger.intake.read import read
 
         self._called("import_file", (Path(path).name, kind, check, rejects))
-        reading = read(path, kind)
+        reading = read(path, kind, options)
         if rejects is not None:
             rejects.write_text("line,reason\n", encoding="utf-8")
         if any(s.file == Path(path).name and not s.taken_back for s in self.sources):
             said = (f"{Path(path).name}: this file is already in the ledger: nothing added",)
-            return FakeReport(None, reading.rows, 0, 0, reading.rows, said, duplicate_of=1)
+            return report(
+                None, reading.name, kind, reading.rows, 0, 0, warnings=said, duplicate_of=1
+            )
         number = None if check else len(self.sources) + 1
         if not check:
             self.sources.append(FakeSource(len(self.sources) + 1, Path(path).name, 1))
-        return FakeReport(number, reading.rows, reading.frame.height, reading.rejects.height)
+            self.changes += 1
+        return report(
+            number, reading.name, kind, reading.rows, reading.frame.height, reading.rejects.height,
+            warnings=reading.warnings, reasons=reading.reasons, check=check,
+        )  # fmt: skip
 
     def read_file(self, path: Any, kind: str = "attempts", options: Any = None) -> Reading:
         from ledger.intake.read import read
@@ -353,6 +353,7 @@ class FakeBook:
         at = source - 1
         when = None if again else "2025-03-03 09:00:00"
         self.sources[at] = replace(self.sources[at], taken_back=when)
+        self.changes += 1
         return "done"
 
     def export_chart(

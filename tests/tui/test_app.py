@@ -8,7 +8,16 @@ import pytest
 
 from tests.tui.driving import press, rest, running, status_of, text_of
 from tui import actions
-from tui.actions import ACTIONS, ALL, actions_of, bindings_of, key_name, last_line, with_layouts
+from tui.actions import (
+    ACTIONS,
+    ALL,
+    actions_of,
+    bindings_of,
+    gap_of,
+    key_name,
+    last_line,
+    with_layouts,
+)
 from tui.app import _SCREENS
 from tui.screens.base import RoomScreen
 from tui.screens.question import QuestionScreen
@@ -60,7 +69,9 @@ async def test_a_cyrillic_key_changes_the_attempts() -> None:
 @pytest.mark.parametrize("kind", ALL)
 def test_the_last_line_fits_and_always_shows_help_and_quit(kind: str, cells: int) -> None:
     pairs = last_line(kind, cells)
-    assert sum(len(k) + len(w) + 4 for k, w in pairs) <= cells + 3
+    gap = gap_of(cells)
+    assert 1 + sum(len(k) + 1 + len(w) + gap for k, w in pairs) - gap <= cells
+    assert len(pairs) >= 4
     assert {("?", "keys"), ("q", "quit")} <= set(pairs)
 
 

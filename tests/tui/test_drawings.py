@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from ledger.questions.strip import axis_cells, interval_cells, scale_of
 from tui.screens.uptake import lines_of
-from tui.widgets.interval import axis_cells, interval_cells, scale_of
 from tui.widgets.uptake_chart import SIGNS, Canvas, ChartLine, Season, draw
 
 SCALE = scale_of(0.0, 1.0, 51)

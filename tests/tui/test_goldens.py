@@ -66,3 +66,13 @@ def write_attempts(path: Path) -> None:
         "Halma League,2024-25,2024-11-02,R1,Skerry,Bram Oselo,yes,straight,45\n",
         encoding="utf-8",
     )
+
+
+def write_stranger(path: Path) -> None:
+    """A file that does not say which part of a date is the day, nor what its words mean."""
+    path.write_text(
+        "league,season,date,game,team,player,made\n"
+        "Halma League,2024-25,03/04/2025,R1,Skerry,Ilvo Tarn,ja\n"
+        "Halma League,2024-25,03/04/2025,R1,Skerry,Ilvo Tarn,nein\n",
+        encoding="utf-8",
+    )

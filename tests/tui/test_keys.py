@@ -12,14 +12,16 @@ from textual.widgets import Input
 
 from tests.tui.driving import press, rest, running, status_of, text_of
 from tests.tui.fake_book import FakeBook
-from tests.tui.test_goldens import write_attempts
+from tests.tui.test_goldens import write_attempts, write_stranger
 from tui.actions import ACTIONS
 from tui.app import OffglassApp
 from tui.screens.cohort import CohortEditor
 from tui.screens.dialogs import ChoiceDialog, ConfirmDialog, PromptDialog, TextDialog
 from tui.screens.export import ExportDialog
+from tui.screens.file_options import FileOptionsDialog
 from tui.screens.question import QuestionScreen
 from tui.styles.themes import PLAIN
+from tui.widgets.lines import Words
 from tui.widgets.rows import RowsView
 
 Check = Callable[[OffglassApp, Pilot[int], FakeBook], Awaitable[None]]
@@ -184,20 +186,61 @@ async def store(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await press(pilot, "escape", "i", "type:missing.csv", "enter")
     assert "missing.csv" in text_of(app)
     await press(pilot, "escape", "c", "i", "ctrl+u", "type:new.csv", "enter")
-    assert "4 rows: 3 would be stored, 1 refused." in text_of(app)
+    assert "4 rows: 3 would be stored (3 attempts), 1 refused." in text_of(app)
     await press(pilot, "a")
     assert ("import_file", ("new.csv", "attempts", False, None)) in book.calls
-    assert "4 rows: 3 stored, 1 refused." in text_of(app)
+    assert "4 rows: 3 stored (3 attempts), 1 refused." in text_of(app)
     assert "stored as source 3; u takes it back" in status_of(app)
 
 
 @on("intake")
 async def listing(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await _checked(pilot)
-    assert "bad date" in text_of(app)
+    assert "write a date" in text_of(app)
     await press(pilot, "o")
     assert "Ilvo Tarn" in text_of(app)
-    assert "bad date" not in text_of(app)
+    assert "write a date" not in text_of(app)
+
+
+@on("intake")
+async def say_more(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
+    write_stranger(Path("stranger.csv"))
+    await press(pilot, "type:stranger.csv", "enter")
+    assert "m says it (dates)" in status_of(app)
+    await press(pilot, "m")
+    assert isinstance(app.screen, FileOptionsDialog)
+    assert "may be day first or month first" in text_of(app)
+    # The line that the refusal names has the focus.
+    await press(pilot, "type:--dates dmy", "enter")
+    assert "m says it (word)" in status_of(app)
+    assert app.screen.query_one("#sentence", Words).said[0].endswith("said of it: dates dmy")
+    await press(pilot, "m", "type:made:ja", "enter")
+    assert "write it as FIELD:TEXT=VALUE" in text_of(app)
+    await press(pilot, "type:=yes; made:nein=no", "enter")
+    assert "2 rows: 2 would be stored (2 attempts)." in text_of(app)
+    await press(pilot, "a")
+    assert "stored as source 3" in status_of(app)
+    # What was said of one file is not said of another.
+    await press(pilot, "e", "ctrl+u", "type:new.csv", "enter")
+    assert "said of it" not in text_of(app)
+
+
+@on("intake")
+async def mend(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
+    await _checked(pilot)
+    before = Path("new.csv").read_text()
+    await press(pilot, "d")
+    line = app.focused
+    assert isinstance(line, Input)
+    assert "2024-11-32" in line.value
+    line.value = line.value.replace("2024-11-32", "2024-11-02")
+    await press(pilot, "enter")
+    assert "4 rows: 4 would be stored (4 attempts)." in text_of(app)
+    assert "mended in new-mended.csv, the file itself is as it was" in status_of(app)
+    assert Path("new.csv").read_text() == before
+    assert Path("new-mended.csv").read_text() == before.replace("11-32", "11-02")
+    await press(pilot, "d")
+    assert "no refused row is chosen" in status_of(app)
 
 
 @on("intake")

@@ -136,14 +136,14 @@ async def test_a_fault_of_the_program_is_a_line_and_no_end() -> None:
 async def test_an_empty_ledger_says_what_to_do() -> None:
     async with running(FakeBook(empty=True)) as (app, _, _book):
         assert "The ledger is empty." in text_of(app)
-        assert "i brings in a file" in text_of(app)
+        assert "i adds a file" in text_of(app)
 
 
 async def test_headlines_come_after_what_the_user_waits_for() -> None:
     book = FakeBook()
-    async with running(book) as (app, pilot, _):
+    async with running(book) as (_app, pilot, _):
         book.hold = threading.Event()
-        app.ledger_changed()
+        book.changes += 1
         await pilot.press("r", "1")
         await asyncio.sleep(0.05)
         book.hold.set()

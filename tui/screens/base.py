@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, cast
 from textual.app import ComposeResult
 from textual.screen import Screen
 
-from tui import figures
+from ledger.questions.wording import counted
 from tui.actions import actions_of, keys_of, last_line, shown_key
 from tui.cohorts import Meant
 from tui.screens.dialogs import ConfirmDialog, TextDialog
@@ -233,7 +233,7 @@ class RoomScreen(Screen[None]):
             if yes:
                 self.await_job(self.program.session.undo(self, row["source"]))
 
-        stored = figures.plural(row.get("stored") or 0, "record")
+        stored = counted(row.get("stored") or 0, "record")
         self.app.push_screen(
             ConfirmDialog(
                 f"Take back source {row['source']}?",
@@ -256,8 +256,7 @@ class RoomScreen(Screen[None]):
         )
 
     def reread_facts(self) -> None:
-        """Something has changed: every screen asks anew, and the top line is told."""
-        self.program.ledger_changed()
+        """Something has changed: the top line is told, and every screen asks anew."""
         self.await_job(self.program.session.contents(self))
 
     def done_contents(self, job: Job, facts: Contents) -> None:
@@ -270,4 +269,3 @@ class RoomScreen(Screen[None]):
         what = "brought back" if job.about["again"] else "taken back"
         self.reread_facts()
         self.tell(f"source {job.about['source']} is {what}")
-        self.entered()

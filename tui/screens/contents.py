@@ -13,7 +13,7 @@ from textual.widgets.option_list import Option
 from tui.actions import bindings_of
 from tui.screens.meaning import MeaningScreen
 from tui.session import Job
-from tui.widgets.lines import Words, plain
+from tui.widgets.lines import Words, plain, wrapped
 
 if TYPE_CHECKING:
     from ledger.questions.answer import Answer
@@ -39,6 +39,7 @@ class ContentsScreen(MeaningScreen):
 
     def compose_body(self) -> ComposeResult:
         yield Words("opening the ledger …", classes="headline", id="holdings")
+        yield Words(classes="hidden", id="leagues")
         yield OptionList(id="questions", markup=False)
         yield Words(classes="notes", id="next")
 
@@ -48,10 +49,12 @@ class ContentsScreen(MeaningScreen):
         self.query_one(OptionList).focus()
 
     def entered(self) -> None:
-        """Ask every quick question anew where something has changed."""
+        """Look whether the ledger has changed; ask every quick question anew where it has."""
         program = self.program
         wanted = (program.meant.now, program.changes)
         if wanted == self._shown_for:
+            if not any(job.kind == "contents" for job in self.jobs):
+                self.await_job(program.session.contents(self))
             return
         self._shown_for = wanted
         meant = program.meant.now
@@ -71,21 +74,34 @@ class ContentsScreen(MeaningScreen):
     def _list(self) -> None:
         listed = self.query_one(OptionList)
         at = listed.highlighted
+        # Room for the scroll bar, and two lines where all questions are to be seen at once.
+        cells = max(10, listed.size.width - 5)
+        most = 2 if self.app.size.height < 30 else 4
         rows = []
         for number, question in enumerate(self.program.questions, 1):
             digit = str(number) if number < 10 else " "
             headline = self._headlines.get(question.name)
             if headline is None:
                 headline = "enter asks it" if question.slow else _WAITING
-            rows.append(Option(plain(f"{digit} {question.title}", f"  {headline}")))
+            lines = wrapped(headline, cells, most)
+            rows.append(Option(plain(f"{digit} {question.title}", *(f"  {s}" for s in lines))))
         listed.set_options(rows)
         listed.highlighted = 0 if at is None else min(at, len(rows) - 1)
+
+    def on_resize(self) -> None:
+        super().on_resize()
+        self.call_after_refresh(self._list)
 
     def done_contents(self, job: Job, facts: Contents) -> None:
         """The holdings have come."""
         super().done_contents(job, facts)
-        holdings = self.program.take_facts(facts)
+        holdings = self.program.holdings
+        if holdings is None:
+            return
         self.query_one("#holdings", Words).say(*holdings.lines)
+        leagues = self.query_one("#leagues", Words)
+        leagues.say(*holdings.leagues)
+        leagues.set_class(not holdings.leagues, "hidden")
         self.query_one("#next", Words).say(holdings.next_step())
 
     def done_ask(self, job: Job, answer: Answer) -> None:

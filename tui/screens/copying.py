@@ -6,8 +6,8 @@ import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ledger.questions.wording import counted, limits
 from ledger.safe_text import safe, width
-from tui import figures
 from tui.widgets.rows import RowsView
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ def copy_rows(program: OffglassApp, answer: Answer | None, rows: RowsView, *, as
     folder = Path(tempfile.mkdtemp(prefix="offglass-"))
     path = folder / f"{answer.question}.{'csv' if as_csv else 'txt'}"
     path.write_text(text, encoding="utf-8", newline="")
-    what = figures.plural(rows.count, "row") + (" as CSV" if as_csv else "")
+    what = counted(rows.count, "row") + (" as CSV" if as_csv else "")
     if len(text.encode()) > _CLIPBOARD_BYTES:
         return f"{what}: too long for the clipboard, saved in {path}"
     program.copy_to_clipboard(text)
@@ -53,7 +53,7 @@ def text_of(answer: Answer, rows: RowsView) -> str:
             ends = column.interval
             assert ends is not None
             low, high = row.get(ends.low), row.get(ends.high)
-            cells.append("" if low is None else figures.range_words(low, high))
+            cells.append("" if low is None or high is None else f"{limits(low, high, 100)} %")
         table.append(cells)
     wide = [max(width(line[i]) for line in table) for i in range(len(table[0]))]
     lines = [

@@ -112,19 +112,19 @@ class PromptDialog(Dialog[str]):
     """A line to type."""
 
     def __init__(
-        self, title_words: str, value: str = "", hint: str = "", suggester: Suggester | None = None
+        self, title_words: str, value: str = "", *hints: str, suggester: Suggester | None = None
     ) -> None:
         super().__init__()
         self._title_words = title_words
         self._value = value
-        self._hint = hint
+        self._hints = hints
         self._suggester = suggester
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="box"):
             yield Words(self._title_words, classes="title")
             yield Input(self._value, suggester=self._suggester, id="prompt")
-            yield Words(self._hint or "enter takes it, esc leaves it as it is")
+            yield Words(*self._hints, "enter takes it, esc leaves it as it is")
 
     @on(Input.Submitted)
     def take(self, event: Input.Submitted) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from textual import on
 from textual.widgets import Input
 
-from tui import figures
+from ledger.questions.wording import counted
 from tui.screens.meaning import MeaningScreen
 from tui.widgets.rows import RowsView
 
@@ -40,7 +40,7 @@ class FindingScreen(MeaningScreen):
         if self._found:
             self.rows.go(self._found[0])
         if event.value:
-            self.tell(f"{figures.plural(len(self._found), 'row')} found; n goes to the next")
+            self.tell(f"{counted(len(self._found), 'row')} found; n goes to the next")
 
     @on(Input.Submitted, "#find")
     def leave_find(self) -> None:

@@ -13,15 +13,18 @@ from tui.widgets.columns import EARLY, Interval, Row, ShownColumn
 if TYPE_CHECKING:
     from ledger.questions.answer import Answer, Column
 
+# A season is cut only where several stand in one cell.
+_SEASON = 9
 _NUMBERS = ("count", "rank", "made_of")
 # Figures are never cut: half a number is a wrong one.
 _LEAST = {"state": 11, **dict.fromkeys(_NUMBERS, 28)}
 
 
-def columns_of(answer: Answer) -> tuple[ShownColumn, ...]:
+def columns_of(answer: Answer, *, drawn: bool = True) -> tuple[ShownColumn, ...]:
     """The columns of an answer: as its layout says, else one for each of its own columns.
 
-    A column of words that is empty in every row is left out.
+    A column of words that is empty in every row is left out. Intervals are drawn, or stand in
+    figures where something else on the screen draws them.
     """
     layout = LAYOUTS.get(answer.question)
     if layout is None:
@@ -30,7 +33,7 @@ def columns_of(answer: Answer) -> tuple[ShownColumn, ...]:
     for shown in layout:
         if shown.kind == "text" and not _filled(answer, shown.columns[0]):
             continue
-        out += _laid_out(answer, shown)
+        out += _laid_out(answer, shown, drawn=drawn)
     return tuple(out)
 
 
@@ -46,14 +49,21 @@ def _filled(answer: Answer, name: str) -> bool:
     return answer.frame[name].null_count() < answer.frame.height
 
 
-def _laid_out(answer: Answer, shown: Shown) -> list[ShownColumn]:
+def _laid_out(answer: Answer, shown: Shown, *, drawn: bool) -> list[ShownColumn]:
     first = shown.columns[0]
     if shown.kind in ("interval", "bounds"):
-        drawn = Interval(shown.columns[1], shown.columns[2], first)
-        words = partial(_figure, shown)
+        figure = partial(_figure, shown)
+        if not drawn:
+            whole = partial(cell, shown)
+            return [
+                ShownColumn(shown.title, whole, figure, least=10, most=28, right=True, sorts=first)
+            ]
+        ends = Interval(shown.columns[1], shown.columns[2], first)
         return [
-            ShownColumn(shown.title, words, least=6, most=26, right=True, spill=True, sorts=first),
-            ShownColumn("", least=16, most=60, drop=shown.drop, interval=drawn),
+            ShownColumn(
+                shown.title, figure, least=26, most=26, right=True, spill=True, sorts=first
+            ),
+            ShownColumn("", least=16, most=60, drop=shown.drop, interval=ends),
         ]
     tied = _tied(answer, first) if shown.kind == "rank" else frozenset()
 
@@ -64,13 +74,19 @@ def _laid_out(answer: Answer, shown: Shown) -> list[ShownColumn]:
         ShownColumn(
             shown.title,
             words_of,
-            least=_LEAST.get(shown.kind, min(8, max(4, len(shown.title)))),
+            least=_least(shown),
             most=28,
             right=shown.kind in _NUMBERS,
             drop=_drop(answer, shown),
             sorts="attempts" if shown.kind == "made_of" and "attempts" in shown.columns else first,
         )
     ]
+
+
+def _least(shown: Shown) -> int:
+    if shown.columns[0] == "season":
+        return _SEASON
+    return _LEAST.get(shown.kind, min(8, max(4, len(shown.title))))
 
 
 def _tied(answer: Answer, name: str) -> frozenset[object]:

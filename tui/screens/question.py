@@ -104,7 +104,7 @@ class QuestionScreen(FindingScreen):
         self.trouble_is_over()
         self.query_one("#sentence", Words).say(self.sentence(self.program.meant.now, answer))
         self.query_one("#headline", Words).say(answer.headline)
-        self.query_one("#notes", Words).say(*answer.notes)
+        self.query_one("#notes", Words).say(*self.notes_of(answer))
         self.show_answer(answer)
 
     def show_answer(self, answer: Answer) -> None:
@@ -113,6 +113,10 @@ class QuestionScreen(FindingScreen):
         self.rows.show(
             self.frame_of(answer), columns, identity=self.identity, marked=self.is_marked
         )
+
+    def notes_of(self, answer: Answer) -> tuple[str, ...]:
+        """The notes in the order they are shown under the rows."""
+        return answer.notes
 
     def frame_of(self, answer: Answer) -> pl.DataFrame:
         """The rows in the order they are first shown."""
@@ -233,7 +237,7 @@ class QuestionScreen(FindingScreen):
             else:
                 self.entered()
 
-        hint = "a whole number; empty for the usual; enter takes it"
+        hint = "a whole number; empty for the usual"
         value = "" if current is None else str(current)
         self.app.push_screen(PromptDialog(title_words, value, hint), typed)
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from tui import figures
+from ledger.questions.wording import percent
 from tui.actions import bindings_of
 from tui.screens.question import QuestionScreen
 from tui.widgets.columns import Row, ShownColumn
@@ -15,6 +15,8 @@ from tui.widgets.columns import Row, ShownColumn
 if TYPE_CHECKING:
     from ledger.questions.answer import Answer
 
+# Few attempts are watched of one player in one season: whole percent.
+_WHOLE = 10
 _BY = (
     ("player", "player"),
     ("player-season", "player and season"),
@@ -67,4 +69,4 @@ def _doing(words: Callable[[Row], str], row: Row) -> str:
     share = row.get("focus_share")
     if row.get("state") is None:
         return ""
-    return words(row) if share is None else f"{words(row)}, {figures.percent(share, 0)}"
+    return words(row) if share is None else f"{words(row)}, {percent(share, _WHOLE)}"

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from textual.app import ComposeResult
 
-from tui import figures
 from tui.actions import bindings_of
+from tui.screens.laid_out import columns_of
 from tui.screens.question import QuestionScreen
 from tui.widgets.columns import Row, ShownColumn
+from tui.widgets.lines import Words
 from tui.widgets.rows import RowsView
 from tui.widgets.uptake_chart import MOST_LINES, ChartLine, Season, UptakeChart
 
@@ -21,6 +20,10 @@ if TYPE_CHECKING:
     from ledger.questions.answer import Answer
 
 _BY = (("league", "league"), ("team", "team"), ("position", "position"))
+_LEGEND = (
+    "┬│┴ 95 %   ┊ from nobody to everybody of those not watched (↑ goes on)   "
+    "○ next season, if it goes on"
+)
 _GROUP = ("league", "team", "position")
 
 
@@ -35,6 +38,7 @@ class UptakeScreen(QuestionScreen):
 
     def compose_answer(self) -> ComposeResult:
         yield UptakeChart(id="chart")
+        yield Words(_LEGEND, classes="legend")
         yield RowsView(id="rows")
 
     def show_answer(self, answer: Answer) -> None:
@@ -48,12 +52,8 @@ class UptakeScreen(QuestionScreen):
         return False
 
     def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
-        # The picture above draws the intervals already; here they stand in figures.
-        columns = [
-            replace(c, words=partial(_share, c.words), spill=False) if c.sorts == "share" else c
-            for c in super().columns_of(answer)
-            if c.interval is None
-        ]
+        # The picture above draws the intervals already.
+        columns = list(columns_of(answer, drawn=False))
         by = str(answer.asked.get("by", "league"))
         if by in ("team", "position"):
             words = partial(_name, by)
@@ -89,12 +89,6 @@ def _season(row: dict[str, Any]) -> Season:
     low, high = ("low", "high") if share is not None else ("least_share", "most_share")
     return Season(row["start_year"], row["season"] or str(row["start_year"]), share, row[low],
                   row[high])  # fmt: skip
-
-
-def _share(words: Callable[[Row], str], row: Row) -> str:
-    if row["share"] is None or row["low"] is None:
-        return words(row)
-    return f"{words(row)} ({figures.range_words(row['low'], row['high'])})"
 
 
 def _name(by: str, row: Row) -> str:

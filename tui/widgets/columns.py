@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ledger.safe_text import cut, width
+from ledger.safe_text import cut, safe, width
 
 Row = Mapping[str, Any]
 EARLY = 10
@@ -29,6 +29,7 @@ class ShownColumn:
     Attributes:
         title: its heading.
         words: writes its cell from a row; not used where an interval is drawn.
+        short: writes it with less where the whole would be cut.
         least: the fewest cells it can be cut to.
         most: the most cells it takes.
         right: whether it stands at the right of its place.
@@ -41,6 +42,7 @@ class ShownColumn:
 
     title: str
     words: Callable[[Row], str] = lambda _row: ""
+    short: Callable[[Row], str] | None = None
     least: int = 4
     most: int = 24
     right: bool = False
@@ -52,10 +54,11 @@ class ShownColumn:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A column and the cells it has."""
+    """A column, the cells it has, and whether they are fewer than it would like."""
 
     column: ShownColumn
     cells: int
+    tight: bool = False
 
 
 def places(columns: Sequence[ShownColumn], wanted: Sequence[int], cells: int) -> list[Place]:
@@ -77,7 +80,14 @@ def places(columns: Sequence[ShownColumn], wanted: Sequence[int], cells: int) ->
             break
         kept.remove(worst)
     shared = _shared(kept, [natural[id(c)] for c in kept], cells)
-    return [Place(c, n) for c, n in zip(kept, shared, strict=True)]
+    return [Place(c, n, n < natural[id(c)]) for c, n in zip(kept, shared, strict=True)]
+
+
+def written(row: Row, place: Place) -> str:
+    """The words of a row in the cells of a place, the short ones where there are few cells."""
+    column = place.column
+    words = column.short if place.tight and column.short is not None else column.words
+    return fitted(safe(words(row)), place)
 
 
 def fitted(text: str, place: Place) -> str:

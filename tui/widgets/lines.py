@@ -14,6 +14,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from ledger.safe_text import cut, safe, width
+from tui.actions import gap_of
 from tui.styles.themes import INKS, Inks
 
 
@@ -25,6 +26,23 @@ def inks_of(widget: Widget) -> Inks:
 def plain(*paragraphs: str) -> Content:
     """Paragraphs from anywhere as content that cannot act."""
     return Content("\n".join(safe(p) for p in paragraphs))
+
+
+def wrapped(text: str, cells: int, most: int) -> list[str]:
+    """The text in at most so many lines of so many cells; what is left out ends in `…`.
+
+    A percent sign stays with its figure.
+    """
+    lines: list[str] = []
+    for word in safe(text).replace(" %", "\u00a0%").split(" "):
+        if lines and width(lines[-1]) + 1 + width(word) <= cells:
+            lines[-1] += f" {word}"
+        else:
+            lines.append(word)
+    lines = [cut(line.replace("\u00a0", " "), cells) for line in lines]
+    if len(lines) <= most:
+        return lines
+    return [*lines[: most - 1], cut(f"{lines[most - 1]} …", cells)]
 
 
 class Words(Static):
@@ -105,6 +123,7 @@ class KeysLine(Widget):
     def render_line(self, y: int) -> Strip:
         inks = inks_of(self)
         segments = [Segment(" ", inks.dim)]
+        gap = " " * gap_of(self.size.width)
         for key, words in self._pairs:
-            segments += [Segment(safe(key), inks.strong), Segment(f" {safe(words)}   ", inks.dim)]
+            segments += [Segment(safe(key), inks.strong), Segment(f" {safe(words)}{gap}", inks.dim)]
         return Strip(segments).adjust_cell_length(self.size.width, inks.dim)

@@ -20,9 +20,9 @@ from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from ledger.safe_text import safe, width
-from tui.widgets.columns import Interval, Place, Row, ShownColumn, fitted, places
-from tui.widgets.interval import Scale, axis_cells, interval_cells, scale_of
+from ledger.questions.strip import Scale, axis_cells, interval_cells, scale_of
+from ledger.safe_text import cut, safe, width
+from tui.widgets.columns import Interval, Place, Row, ShownColumn, fitted, places, written
 from tui.widgets.lines import inks_of
 
 if TYPE_CHECKING:
@@ -194,7 +194,7 @@ class RowsView(ScrollView, can_focus=True):
         self.call_after_refresh(self._into_view)
 
     def _strip(self, text: str, style: Style, cells: int) -> Strip:
-        return Strip([Segment(text, style)]).adjust_cell_length(cells, style)
+        return Strip([Segment(cut(text, cells), style)]).adjust_cell_length(cells, style)
 
     def _written(self, row: Row, *, here: bool) -> str:
         out = ["▸" if here else " "]
@@ -205,7 +205,7 @@ class RowsView(ScrollView, can_focus=True):
                 low, high = row.get(interval.low), row.get(interval.high)
                 out.append(interval_cells(low, point, high, self._scale, place.cells))
             else:
-                out.append(fitted(safe(place.column.words(row)), place))
+                out.append(written(row, place))
         return " ".join(out)
 
     def _heading(self) -> str:

@@ -15,11 +15,13 @@ from rich.segment import Segment
 from textual.strip import Strip
 from textual.widget import Widget
 
+from ledger.questions.strip import Scale, scale_of
 from ledger.safe_text import cut, safe, width
-from tui.widgets.interval import Scale, scale_of
 from tui.widgets.lines import inks_of
 
 SIGNS = "●◆▲■◉◇"
+# An interval that goes on above the picture.
+BEYOND = "↑"
 MOST_LINES = len(SIGNS)
 _DOTS = ((0x01, 0x02, 0x04, 0x40), (0x08, 0x10, 0x20, 0x80))
 _AXIS = -1
@@ -105,10 +107,12 @@ def draw(lines: Sequence[ChartLine], cells: int, height: int) -> Canvas:
         canvas.put(0, 0, "no room for the picture" if shown else "", _AXIS)
         return canvas
     years = sorted({s.year for line in shown for s in line.seasons})
-    top = max(
-        (v for line in shown for s in line.seasons for v in (s.share, s.high) if v), default=1
-    )
-    scale = scale_of(0.0, top, 9 * max(2, (height - 1) // 2))
+    every = [s for line in shown for s in line.seasons]
+    # Bounds of seasons without a share may reach 100 %: they run out at the top, else the shares
+    # could not be read.
+    known = [s for s in every if s.share is not None] or every
+    top = max((v for s in known for v in (s.share, s.high) if v), default=1)
+    scale = scale_of(0.0, top, 6 * max(2, (height - 1) // 2))
     frame = _Frame(canvas, scale, years, left, plot, height - 1)
     _axes(frame, shown)
     for i, line in enumerate(shown):
@@ -189,6 +193,8 @@ def _signs(frame: _Frame, line: ChartLine, number: int, lines: int) -> None:
             body = "┊" if season.share is None else "╎" if season.foreseen else "│"
             for y in range(high, low + 1):
                 frame.canvas.put(x, y, body, number)
+            if high < 0:
+                frame.canvas.put(x, 0, BEYOND, number)
             if season.share is not None and high < low:
                 frame.canvas.put(x, high, "┬", number)
                 frame.canvas.put(x, low, "┴", number)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from ledger.store.reads.contents import Contents, LeagueSeason, Rumour, SourceLine
+from ledger.store.reads.contents import Contents, LeagueHeld, LeagueSeason, Rumour, SourceLine
 from ledger.store.reads.reads import Reads
 from ledger.store.reads.scope import Scope
 
-__all__ = ["Contents", "LeagueSeason", "Reads", "Rumour", "Scope", "SourceLine"]
+__all__ = ["Contents", "LeagueHeld", "LeagueSeason", "Reads", "Rumour", "Scope", "SourceLine"]

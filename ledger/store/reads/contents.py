@@ -47,6 +47,30 @@ class SourceLine:
 
 
 @dataclass(frozen=True, slots=True)
+class LeagueHeld:
+    """What there is of one league and kind of shot.
+
+    Attributes:
+        league: its name.
+        shot: the kind of shot.
+        attempts: attempts of all seasons.
+        tagged: those of them with an agreed technique.
+        seasons: its seasons in order of year.
+    """
+
+    league: str
+    shot: str
+    attempts: int
+    tagged: int
+    seasons: tuple[LeagueSeason, ...]
+
+    @property
+    def coverage(self) -> float:
+        """Tagged attempts of all, 0 to 1."""
+        return self.tagged / self.attempts if self.attempts else 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Contents:
     """What a ledger holds.
 
@@ -77,3 +101,24 @@ class Contents:
     rumours: tuple[Rumour, ...]
     changes: int
     last_change: str | None
+
+    @property
+    def coverage(self) -> float:
+        """Tagged attempts of all, 0 to 1."""
+        return self.tagged / self.attempts if self.attempts else 0.0
+
+    def by_league(self) -> tuple[LeagueHeld, ...]:
+        """The league-seasons of each league and kind of shot together, in their order."""
+        found: dict[tuple[str, str], list[LeagueSeason]] = {}
+        for row in self.leagues:
+            found.setdefault((row.league, row.shot), []).append(row)
+        return tuple(
+            LeagueHeld(
+                league,
+                shot,
+                sum(row.attempts for row in rows),
+                sum(row.tagged for row in rows),
+                tuple(sorted(rows, key=lambda row: row.start_year)),
+            )
+            for (league, shot), rows in found.items()
+        )

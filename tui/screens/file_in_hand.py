@@ -1,0 +1,265 @@
+"""The file in hand: its path, what a row of it is, what was said about it, and what came of it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.widgets import Input
+
+from tui import figures
+from tui.screens.base import RoomScreen
+from tui.screens.completion import PathSuggester, entries
+from tui.screens.dialogs import ChoiceDialog
+from tui.screens.file_options import FileOptionsDialog, Said, options_named
+from tui.screens.report_words import report_words
+from tui.session import Job
+from tui.widgets.lines import Words
+from tui.widgets.rows import RowsView
+
+if TYPE_CHECKING:
+    from ledger.intake.options import ReadOptions
+    from ledger.intake.read import Reading
+    from ledger.intake.report import Report
+
+KINDS = (
+    ("attempts", "attempts: one row a shot, made or missed"),
+    ("box", "box: one row a player and game, makes and attempts"),
+    ("totals", "totals: one row a player and season, makes and attempts"),
+    ("tags", "tags: what was seen of an attempt"),
+    ("players", "players: body and team of a player"),
+    ("shortlist", "shortlist: players to keep an eye on"),
+)
+
+
+class FileScreen(RoomScreen):
+    """Chooses a file, checks it, says what came of it."""
+
+    kind = "intake"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._kind = "attempts"
+        self._path: Path | None = None
+        self._said: dict[Path, Said] = {}
+        self._reading: Reading | None = None
+        self._report: Report | None = None
+        self._refusal = ""
+        self._stored = False
+        # What is told together with what the next check gives.
+        self._lead = ""
+
+    def compose_body(self) -> ComposeResult:
+        with Horizontal(classes="field"):
+            yield Words("file", classes="label")
+            yield Input(id="path", suggester=PathSuggester(), select_on_focus=False,
+                        placeholder="type its path, enter")  # fmt: skip
+        yield Words(id="entries", classes="hidden")
+        yield Words(classes="headline", id="result")
+        yield Words(classes="notes", id="columns")
+        yield RowsView(id="rows")
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self._say_kind()
+        self.query_one("#path", Input).focus()
+
+    def entered(self) -> None:
+        if self._path is None:
+            self.query_one("#path", Input).focus()
+
+    @property
+    def said(self) -> Said:
+        """What was said about the file in hand."""
+        return self._said.get(self._path, Said()) if self._path else Said()
+
+    def options(self) -> ReadOptions:
+        """The same as options of the command."""
+        return self.said.options()
+
+    def _say_kind(self) -> None:
+        said = self.said.words()
+        more = f"; said of it: {said}" if said else ""
+        words = dict(KINDS)[self._kind]
+        self.query_one("#sentence", Words).say(f"A row is taken as {words}{more}")
+
+    # -- the path --------------------------------------------------------------------------
+
+    @on(Input.Changed, "#path")
+    def typing(self, event: Input.Changed) -> None:
+        """Show how the path could go on."""
+        found = entries(event.value) if event.value else []
+        names = [Path(f).name + ("/" if f.endswith("/") else "") for f in found]
+        self._say_entries("   ".join(names))
+
+    def _say_entries(self, words: str) -> None:
+        line = self.query_one("#entries", Words)
+        line.say(words)
+        line.set_class(not words, "hidden")
+
+    @on(Input.Submitted, "#path")
+    def check(self, event: Input.Submitted) -> None:
+        """Enter: look at the file and check it against the ledger."""
+        typed = event.value.strip()
+        if typed:
+            self.take(Path(typed).expanduser())
+
+    def take(self, path: Path, said: Said | None = None) -> None:
+        """Take a file in hand and check it."""
+        self._path = path
+        if said is not None:
+            self._said[path] = said
+        line = self.query_one("#path", Input)
+        if Path(line.value.strip()).expanduser() != path:
+            # It was not typed: nothing is to be offered for it.
+            with line.prevent(Input.Changed):
+                line.value = str(path)
+        self.check_again()
+
+    def check_again(self) -> None:
+        """Read the file again, by what is said of it now."""
+        if self._path is None:
+            return
+        self.tell("")
+        self._reading = self._report = None
+        self._refusal = ""
+        self._stored = False
+        self._say_kind()
+        self._say_entries("")
+        self.query_one("#result", Words).say(f"checking {self._path.name} …")
+        self.query_one("#columns", Words).say("")
+        session = self.program.session
+        for job in self.jobs:
+            session.stop(job)
+        self.jobs.clear()
+        options = self.options()
+        self.await_job(session.preview(self, self._path, self._kind, options))
+        self.await_job(session.bring_in(self, self._path, self._kind, options, check=True))
+
+    # -- what came of it -------------------------------------------------------------------
+
+    def done_preview(self, job: Job, reading: Reading) -> None:
+        """The file is read: its columns, its first records, what is refused."""
+        self._reading = reading
+        self.say_notes(*reading.warnings)
+        self.show_reading()
+        self.query_one(RowsView).focus()
+
+    def show_reading(self) -> None:
+        """Show the rows of what was read, none where nothing was."""
+
+    def say_notes(self, *lines: str) -> None:
+        """How the columns are understood, and what the ledger wants a reader to know."""
+        used = self._reading.mapping if self._reading else {}
+        named = [c if c == field else f"{c} → {field}" for c, field in used.items()]
+        self.query_one("#columns", Words).say(*lines, f"Columns: {', '.join(named)}")
+
+    def notes(self) -> list[str]:
+        """What the ledger wants a reader to know of the file in hand."""
+        said = self._report or self._reading
+        lines = [self._refusal] if self._refusal else []
+        return [*lines, *(said.warnings if said else ())]
+
+    def done_check(self, job: Job, report: Report) -> None:
+        """It is known what would happen."""
+        self._report = report
+        self._say_report(report)
+        wanted = options_named(*report.warnings)
+        if job.about["rejects"] is not None:
+            self.tell(f"saved {job.about['rejects']}; mend it and bring it in")
+        elif report.duplicate_of is not None:
+            self.tell(f"{self._lead}it is in the ledger already: there is nothing to add")
+        elif wanted:
+            more = f"m says more about it ({wanted[0]})"
+            self.tell(f"{self._lead}nothing is stored yet: a adds it; {more}")
+        else:
+            self.tell(f"{self._lead}nothing is stored yet: a adds it to the ledger")
+        self._lead = ""
+
+    def done_store(self, job: Job, report: Report) -> None:
+        """It is stored."""
+        self._report = report
+        self._stored = True
+        self._say_report(report)
+        if report.source is None:
+            self.tell("it is in the ledger already: nothing was added")
+        else:
+            self.tell(f"stored as source {report.source}; u takes it back")
+        self.reread_facts()
+
+    def done_undo(self, job: Job, result: object) -> None:
+        """Something is taken back: what would be stored is another question now."""
+        super().done_undo(job, result)
+        if self._stored:
+            self.check_again()
+            self._lead = f"source {job.about['source']} is taken back; "
+
+    def _say_report(self, report: Report) -> None:
+        counts, *more = report_words(report, stored=self._stored)
+        self.query_one("#result", Words).say(counts)
+        lines = [str(n) for n in report.contradicting_lines]
+        if lines:
+            more.append(f"Lines that contradict the ledger: {figures.listed(lines, 8)}.")
+        self.say_notes(*more, *report.warnings)
+
+    def failed(self, job: Job, line: str) -> None:
+        for other in [j for j in self.jobs if j.kind == "check"]:
+            self.program.session.stop(other)
+            self.jobs.remove(other)
+        self.query_one("#result", Words).say(line)
+        if job.kind not in ("preview", "check"):
+            return
+        self.show_reading()
+        wanted = options_named(line)
+        if wanted:
+            self.tell(f"nothing is stored: m says it ({', '.join(wanted)})")
+        elif "--as " in line:
+            self.tell("nothing is stored: k says what a row of it is")
+        else:
+            return
+        # The keys are for the screen now, not for the path.
+        self._refusal = line
+        self.query_one(RowsView).focus()
+
+    # -- saying more -----------------------------------------------------------------------
+
+    def action_path(self) -> None:
+        self.query_one("#path", Input).focus()
+
+    def action_kind(self) -> None:
+        def chosen(kind: str | None) -> None:
+            if kind and kind != self._kind:
+                self._kind = kind
+                self._say_kind()
+                self.check_again()
+
+        self.app.push_screen(ChoiceDialog("What is a row of the file?", KINDS, self._kind), chosen)
+
+    def action_say_more(self) -> None:
+        if self._path is None:
+            self.tell("choose a file first: e goes to its path, enter checks it")
+            return
+        path = self._path
+
+        def said(more: Said | None) -> None:
+            if more is not None and more != self.said:
+                self.take(path, more)
+
+        asking = [line for line in self.notes() if options_named(line)]
+        wanted = options_named(*asking)
+        first = wanted[0] if wanted else "map"
+        shown = " ".join(asking[:1]) or self._refusal
+        self.app.push_screen(FileOptionsDialog(self._kind, self.said, shown, first), said)
+
+    def action_again(self) -> None:
+        self.check_again()
+
+    def action_back(self) -> None:
+        path = self.query_one("#path", Input)
+        if self.focused is path and (self._reading is not None or self._refusal):
+            self.query_one(RowsView).focus()
+        else:
+            super().action_back()

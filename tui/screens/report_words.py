@@ -1,0 +1,42 @@
+"""What came of a file, in words for the screen; every number is the report's."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ledger.questions.wording import count, counted
+
+if TYPE_CHECKING:
+    from ledger.intake.report import Report
+
+
+def report_words(report: Report, *, stored: bool) -> tuple[str, ...]:
+    """Every row accounted for, then what is new and why rows were refused."""
+    what = [
+        counted(number, one)
+        for number, one in (
+            (report.attempts_stored, "attempt"),
+            (report.tags_stored, "tag"),
+            (report.fields_filled, "blank field"),
+        )
+        if number
+    ]
+    told = f"{count(report.stored)} {'stored' if stored else 'would be stored'}"
+    parts = [f"{told} ({', '.join(what)})" if what else told]
+    rest = (
+        (report.rejected, "refused"),
+        (report.skipped, "hold no record"),
+        (report.already_there, "already there"),
+        (report.contradicting, "contradict the ledger"),
+    )
+    parts += [f"{count(number)} {words}" for number, words in rest if number]
+    lines = [f"{counted(report.rows, 'row')}: {', '.join(parts)}."]
+    if report.new:
+        new = [counted(number, name.removesuffix("s"), name) for name, number in report.new.items()]
+        lines.append(f"New: {', '.join(new)}.")
+    if report.reasons:
+        why = [
+            f"{code.replace('_', ' ')} {count(number)}" for code, number in report.reasons.items()
+        ]
+        lines.append(f"Refused: {', '.join(why)}.")
+    return tuple(lines)
