@@ -31,7 +31,9 @@ came AS (
 SELECT
     a.id AS attempt, a.league, season.label AS season, a.date,
     coalesce(game.label, game.file_id, home.name || ' - ' || away.name) AS game,
-    team.name AS team, opponent.name AS opponent, person.name AS player,
+    team.name AS team, opponent.name AS opponent,
+    -- A name that differs in capitals only is shown as this record wrote it.
+    CASE WHEN own.normal_form = root.normal_form THEN own.name ELSE root.name END AS player,
     a.period::BIGINT AS period, a.clock_s, a.order_in_game::BIGINT AS order_in_game, a.shot,
     a.trip_shot::BIGINT AS trip_shot, a.trip_of::BIGINT AS trip_of, a.made,
     technique.name AS technique, told.taggers, told.miss_depth, told.miss_side, a.rebound_by,
@@ -43,7 +45,8 @@ FROM chosen a
 JOIN season ON season.id = a.season_id
 JOIN game ON game.id = a.game_id
 JOIN one_team team ON team.id = a.team_id
-JOIN person ON person.person_id = a.person_id
+JOIN player own ON own.id = a.player_id
+JOIN player root ON root.id = a.person_id
 LEFT JOIN one_team opponent ON opponent.id = a.opponent_id
 LEFT JOIN one_team home ON home.id = game.home_team_id
 LEFT JOIN one_team away ON away.id = game.away_team_id
