@@ -242,4 +242,4 @@ def _outranks(test: dict[str, Any]) -> str:
     if low == high:
         return f"{said}."
     aside = counted(test["undecided"], "player")
-    return f"{said}; {between(low, high)} if the {aside} not called all fell one way or the other."
+    return f"{said}; {between(low, high)} however the {aside} not called would fall."

@@ -372,3 +372,21 @@ def test_states_do_not_change_when_only_a_source_is_asked_for(ground: Ground) ->
     assert row["attempts"] == 15
     assert row["state"] is None
     assert "picked by result" in row["share_why"]
+
+
+def test_how_adopters_rank_is_read_out_with_its_interval_and_its_luck(ground: Ground) -> None:
+    for i in range(4):
+        ground.shots(f"A{i}", 80 + i, 100, tags=split(16, 16))
+    for i in range(12):
+        ground.shots(f"B{i:02}", 60 + i, 100, tags=split(0, 16))
+
+    sure = ground.ask("adopters").notes
+    for i in range(5):
+        ground.shots(f"C{i}", 70, 100)
+    open_ = ground.ask("adopters").notes
+
+    said = next(note for note in sure if note.startswith("An adopter ranks"))
+    assert said.startswith("An adopter ranks above a player who is none in 100 % (")
+    assert said.endswith(" of pairs; as much happens less than once in 1,000 by luck.")
+    said = next(note for note in open_ if note.startswith("An adopter ranks"))
+    assert said.endswith("; 92 to 100 % however the 5 players not called would fall.")

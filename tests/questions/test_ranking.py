@@ -429,3 +429,52 @@ def test_the_same_ledger_gives_the_same_bytes(ground: Ground) -> None:
     first, second = (ground.ask("ranking", by=by).json() for by in ("player", "player"))
 
     assert first == second
+
+
+def test_many_seasons_are_said_in_short_beside_their_list(ground: Ground) -> None:
+    years = {"Tarn": (2020, 2021, 2022, 2024), "Oselo": (2023, 2024), "Brim": (2024,)}
+    for player, seasons in years.items():
+        for year in seasons:
+            ground.shots(player, 40, 60, season=f"{year}-{year % 100 + 1}")
+
+    rows = by_player(ground.ask("ranking"))
+
+    assert rows["Tarn"]["season"] == "2020-21, 2021-22, 2022-23, 2024-25"
+    assert {player: row["seasons_shown"] for player, row in rows.items()} == {
+        "Tarn": "2020-21 to 2024-25", "Oselo": "2023-24, 2024-25", "Brim": "2024-25",
+    }  # fmt: skip
+
+
+def test_five_of_five_stands_behind_a_long_record_and_first_only_when_raw(ground: Ground) -> None:
+    eight(ground)
+
+    shrunken = by_player(ground.ask("ranking", min_attempts=1))
+    raw = by_player(ground.ask("ranking", min_attempts=1, order="raw"))
+
+    # 5 of 5 becomes .7932: behind .8498 and the 12 of 14 that become .7907 not.
+    ordered = sorted(shrunken, key=lambda player: shrunken[player]["rank"])
+    assert ordered[0] == "Tarn"
+    assert shrunken["Gobi"]["rank"] == 1 + sum(
+        row["shrunken_rate"] > shrunken["Gobi"]["shrunken_rate"] for row in shrunken.values()
+    )
+    assert shrunken["Gobi"]["rank"] > 1
+    assert raw["Gobi"]["rank"] == 1
+
+
+def test_a_player_of_two_leagues_is_one_talent_between_their_levels(ground: Ground) -> None:
+    eight(ground)
+    eight(ground, league="Drellin Liga")
+    for i in range(8):
+        ground.shots(f"weak{i}", 25 + i, 60, league="Drellin Liga")
+    ground.same("Tarn", "Tarn", "Drellin Liga", "Halma League")
+
+    answer = ground.ask("ranking", min_attempts=1)
+
+    tarn = by_player(answer)["Tarn"]
+    levels = {row["league"]: row for row in answer.part("prior").rows()}
+    own, other = levels["Halma League"], levels["Drellin Liga"]
+    m = (own["mean"] + other["mean"]) / 2
+    c = (own["a"] + own["b"] + other["a"] + other["b"]) / 2
+    assert (tarn["made"], tarn["attempts"]) == (176, 200)
+    assert tarn["league"] == "Drellin Liga, Halma League"
+    assert tarn["shrunken_rate"] == pytest.approx((c * m + 176) / (c + 200), abs=1e-12)

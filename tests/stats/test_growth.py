@@ -200,3 +200,15 @@ def test_with_a_picked_part_the_weight_is_that_of_an_interval_as_wide() -> None:
     assert season_weight(narrow) == joined.attempts
     nobody = league_share(n, t, [0] * 21, [False, *[True] * 8, *[False] * 12])
     assert season_weight(nobody) == nobody.kish
+
+
+def test_suspects_of_the_frame_are_no_picked_part_of_the_weight() -> None:
+    n, t, f = [60] * 21, [20] * 9 + [0] * 12, [18, *[2] * 8, *[0] * 12]
+    drawn = [False, *[True] * 8, *[False] * 12]
+    inside = league_share(n, t, f, drawn, in_frame=[True] * 21)
+    outside = league_share(n, t, f, drawn, in_frame=[False, *[True] * 20])
+
+    assert (inside.own_players, outside.own_players) == (0, 1)
+    assert inside.picked_players == outside.picked_players == 1
+    assert season_weight(inside) == inside.effective_size
+    assert season_weight(outside) != outside.effective_size
