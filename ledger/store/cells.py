@@ -80,8 +80,11 @@ def from_csv(data: bytes, columns: Sequence[ColumnRule], name: str) -> pl.DataFr
     import polars as pl
 
     try:
+        # Ours begin with a quoted name; bytes that look packed would be unpacked by the reader.
+        if not data.startswith(b'"'):
+            raise OSError
         cells = pl.read_csv(io.BytesIO(data), infer_schema=False)
-    except pl.exceptions.PolarsError:
+    except (pl.exceptions.PolarsError, OSError):
         raise RefusedInput(
             f"{name} is no whole CSV file in UTF-8: export the ledger again"
         ) from None

@@ -12,7 +12,7 @@ from typing import Any
 import frictionless
 import polars as pl
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from ledger.errors import LedgerNewer, RefusedInput, UseError
@@ -390,6 +390,8 @@ def test_the_guard_of_columns_is_the_guard_of_single_cells(text: str) -> None:
 
 
 @given(st.binary(max_size=200))
+@example(b"(\xb5/\xfd")
+@example(b"\x1f\x8b\x08")
 @settings(max_examples=60, deadline=None)
 def test_bytes_that_are_no_table_are_refused_in_one_line(data: bytes) -> None:
     with tempfile.TemporaryDirectory(), pytest.raises(RefusedInput) as caught:
