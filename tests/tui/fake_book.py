@@ -308,7 +308,7 @@ class FakeBook:
             "season": tuple(f"{y}-{(y + 1) % 100:02d}" for y in range(2019, 2025)),
             "player": self.names,
             "team": ("Skerry", "Fenholt", "Aldmoor"),
-            "technique": ("straight", "board", "underhand", "other"),
+            "technique": ("board-assisted", "straight", "board", "underhand", "other"),
         }
         return list(known.get(field_name, ()))
 

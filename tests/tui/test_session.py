@@ -182,3 +182,21 @@ async def test_two_hundred_keys_in_a_burst_arrive_in_order() -> None:
         await rest(pilot)
         assert isinstance(app.focused, Input)
         assert app.focused.value == words
+
+
+async def test_a_question_is_given_up_at_once_though_its_arithmetic_runs_on() -> None:
+    book = FakeBook()
+    async with running(book, show="ranking") as (app, pilot, _):
+        book.interrupt = lambda: None  # type: ignore[method-assign]
+        book.hold = threading.Event()
+        await pilot.press("b", "2")
+        await asyncio.sleep(0.05)
+        assert "counting …" in text_of(app)
+        await pilot.press("escape")
+        await rest(pilot)
+        assert "no answer yet" in text_of(app)
+        assert "Ilvo Tarn" not in text_of(app)
+        assert status_of(app) == "stopped; r reads again"
+        book.hold.set()
+        await press(pilot, "r")
+        assert "Ilvo Tarn" in text_of(app)

@@ -73,6 +73,7 @@ class RoomScreen(Screen[None]):
         cells, lines = self.app.size
         self.set_class(lines < 20 or cells < 60, "low")
         self.set_class(lines < 30, "short")
+        self.set_class(lines >= 40, "tall")
         self.set_class(lines < 16, "tiny")
         for paragraphs in self.query(Words):
             paragraphs.fit()
@@ -174,13 +175,17 @@ class RoomScreen(Screen[None]):
             self.program.show("contents")
 
     def stop_jobs(self) -> None:
-        """Stop what this screen waits for."""
-        for job in list(self.jobs):
-            if not job.behind:
-                self.program.session.stop(job)
-                if job.since is None:
-                    self.jobs.remove(job)
+        """Stop what this screen waits for.
+
+        A question is given up at once, though its arithmetic may run on for a moment; what became
+        of a change is said when it is known.
+        """
         self.tell("stopped; r reads again", trouble=True)
+        for job in [j for j in self.jobs if not j.behind]:
+            self.program.session.stop(job)
+            if job.since is None or job.kind == "ask":
+                self.jobs.remove(job)
+                self.failed(job, "stopped")
 
     def action_contents(self) -> None:
         self.program.show("contents")

@@ -96,7 +96,7 @@ class CohortEditor(Dialog[Meant]):
 
     def _known(self, name: str, field: str) -> list[str]:
         names = list(_FIXED[name]) if name in _FIXED else self._names.get(field, [])
-        return [BOARD_ASSISTED, *names] if name == _STUDIED else names
+        return list(dict.fromkeys([BOARD_ASSISTED, *names])) if name == _STUDIED else names
 
     def on_descendant_focus(self, event: events.DescendantFocus) -> None:
         name = self._focused_name()

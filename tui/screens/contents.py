@@ -111,7 +111,9 @@ class ContentsScreen(MeaningScreen):
 
     def failed(self, job: Job, line: str) -> None:
         if job.kind == "contents":
-            self.query_one("#holdings", Words).say("the ledger is not open")
+            # What it held a moment ago is worth more than nothing.
+            if self.program.holdings is None:
+                self.query_one("#holdings", Words).say("the ledger is not open")
         elif job.kind == "ask":
             self._headlines[job.about["question"]] = line
             self._list()

@@ -36,7 +36,7 @@ class MeaningScreen(RoomScreen):
         """The ledger's techniques have come."""
         now = self.program.meant.now
         choices = [(BOARD_ASSISTED, "off the backboard: every technique that uses it")]
-        choices += [(name, name) for name in names]
+        choices += [(name, name) for name in names if name != BOARD_ASSISTED]
 
         def chosen(name: str | None) -> None:
             if name:
