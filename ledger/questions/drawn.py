@@ -26,10 +26,12 @@ class Lots:
         players: `league_id, season_id, person_id, by_lot, framed`, one row each, only players in
             some frame.
         listed: league-seasons with a saved random list, whose frame is known.
+        declared: league-seasons whose players count as drawn because their tags were declared so.
     """
 
     players: pl.DataFrame
     listed: frozenset[tuple[int, int]]
+    declared: frozenset[tuple[int, int]]
 
     @classmethod
     def of(cls, reads: Reads) -> Lots:
@@ -50,4 +52,8 @@ class Lots:
             .group_by(PERSON_SEASON, maintain_order=True)
             .agg(pl.col("by_lot").any(), pl.col("framed").any())
         )
-        return cls(players, frozenset(saved.select(LEAGUE_SEASON).unique().iter_rows()))
+        return cls(players, _pairs(saved), _pairs(began))
+
+
+def _pairs(frame: pl.DataFrame) -> frozenset[tuple[int, int]]:
+    return frozenset(frame.select(LEAGUE_SEASON).unique().iter_rows())

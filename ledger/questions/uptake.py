@@ -153,7 +153,9 @@ def _seasons(
         pair = (first["league_id"], first["season_id"])
         why = refused.get(pair) or (WHY_SOURCE if inquiry.cohort.source else None)
         share = None if why else _share(group, listed=pair in lots.listed)
-        found.append(_row(group, share, why, part_of_league=part_of_league))
+        season = _row(group, share, why, part_of_league=part_of_league)
+        season.row["declared"] = pair in lots.declared
+        found.append(season)
     return found
 
 

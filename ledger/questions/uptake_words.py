@@ -11,6 +11,7 @@ from ledger.questions.wording import (
     capital,
     counted,
     limits,
+    listed,
     percent,
 )
 from ledger.stats.league_share import MIN_ATTEMPTS
@@ -155,6 +156,13 @@ def _limits(row: Row) -> str:
     return f" ({limits(row['low'], row['high'], 10)})"
 
 
+def _seasons(rows: Sequence[Row]) -> str:
+    names = [f"{row['league']} {row['season']}" for row in rows[:3]]
+    if len(rows) > 3:
+        names.append(f"{len(rows) - 3} more")
+    return listed(names)
+
+
 def _whole(row: Row) -> bool:
     return row.get("method") in ("census", "near_census")
 
@@ -196,6 +204,12 @@ def notes(inquiry: Inquiry, rows: Sequence[Row]) -> list[str]:
         said.append(
             f"{counted(unusable, 'drawn player')} {verb} as not watched: the attempts that were "
             "watched were picked by result."
+        )
+    declared = [row for row in rows if row["declared"] and row.get("method") == "drawn"]
+    if declared:
+        said.append(
+            f"Drawn by lot elsewhere, as their tags were declared: {_seasons(declared)}; the lot "
+            "itself is not in this ledger."
         )
     lone = [row for row in rows if row["picked_players"] and not _whole(row)]
     if inquiry.options["by"] == "league" and lone:

@@ -63,6 +63,7 @@ def test_players_drawn_by_lot_give_a_share_with_its_interval(ground: Ground) -> 
     assert answer.headline == (
         "Off the backboard: 18 % of free throws (2 to 68) in 2024-25; players drawn by lot."
     )
+    assert not any("declared" in note for note in answer.notes)
 
 
 def test_nobody_seen_doing_it_still_has_an_upper_limit(ground: Ground) -> None:
@@ -225,10 +226,15 @@ def test_tags_declared_as_drawn_make_a_share(ground: Ground) -> None:
     for i in range(24):
         ground.shots(f"r{i:02}", 40, 75)
 
-    row = row_of(ground)
+    answer = ground.ask("uptake")
 
+    row = answer.frame.row(0, named=True)
     assert row["share"] == pytest.approx(0.182222, abs=1e-5)
     assert row["drawn_players"] == 6
+    assert any(
+        note.startswith("Drawn by lot elsewhere, as their tags were declared: Halma League 2024-25")
+        for note in answer.notes
+    )
 
 
 def test_players_picked_before_a_declared_lot_stand_for_themselves(ground: Ground) -> None:
