@@ -24,13 +24,13 @@ if TYPE_CHECKING:
 
 # Each option: its name in the command and in every refusal, and what to type.
 _HINTS = {
-    "map": "COLUMN=FIELD; several are parted by ;",
-    "set": "FIELD=VALUE, for all rows",
-    "word": "FIELD:TEXT=VALUE, such as made:hit=yes",
-    "dates": "dmy, mdy, ymd, or a format such as %d.%m.%Y",
-    "encoding": "cp1252, cp1250, shift_jis …",
-    "drawn": "yes, if the tagged players were chosen by lot",
-    "tagger": "who watched, if the rows do not say",
+    "map": "COLUMN=FIELD; …",
+    "set": "FIELD=VALUE; …",
+    "word": "FIELD:TEXT=VALUE; …",
+    "dates": "dmy, mdy, ymd or %d.%m.%Y",
+    "encoding": "such as cp1252",
+    "drawn": "yes: players drawn by lot",
+    "tagger": "who watched",
 }
 _DATES = ("dmy", "mdy", "ymd")
 _ENCODINGS = ("cp1252", "cp1250", "cp1251", "cp949", "shift_jis", "gb18030", "utf-8")
@@ -131,7 +131,7 @@ class FileOptionsDialog(Dialog[Said]):
                                     suggester=NameSuggester(self._choices(name)),
                                     select_on_focus=False)  # fmt: skip
             yield Words(id="matches")
-            yield Words("enter reads the file with it, tab next, F9 empties all, esc leaves it")
+            yield Words("enter reads it again, tab next, F9 empties all, esc leaves it")
 
     def on_mount(self) -> None:
         self._fit()
