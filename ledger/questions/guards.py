@@ -35,15 +35,24 @@ class Refusals:
     players: pl.DataFrame
     leagues: pl.DataFrame
 
-    def notes(self) -> list[str]:
-        """One sentence each for whole league-seasons and for single players."""
+    def notes(self, left_out: int = 0) -> list[str]:
+        """One sentence each for whole league-seasons and for single players.
+
+        Args:
+            left_out: player-seasons that are no rows because of it.
+        """
         said = [
             f"{row['league']} {row['season']}: {plain(row['refused'])}; no share, no class and "
             "no rate by technique."
             for row in self.leagues.iter_rows(named=True)
         ]
         alone = self.players.join(self.leagues, on=LEAGUE_SEASON, how="anti").height
-        if alone:
+        if left_out:
+            said.append(
+                f"{counted(left_out, 'player-season')} left out: no rate by technique where the "
+                "watched attempts were picked by their result."
+            )
+        elif alone:
             said.append(
                 f"{counted(alone, 'player-season')}: the watched attempts were picked by result; "
                 "no share, no class and no rate by technique."

@@ -115,16 +115,12 @@ def answer(inquiry: Inquiry) -> Answer:
         if rows.height
         else ranking_words.nothing(games, dropped)
     )
+    by_player = games.options["by"].startswith("player")
     notes = [
         *table.notes(),
         *ranking_words.notes(games, ranked),
-        *(refusals.notes() if games.options["by"].startswith("player") else []),
+        *(refusals.notes(dropped) if by_player else []),
     ]
-    if dropped:
-        notes.append(
-            f"{counted(dropped, 'player-season')} left out: no rate by technique where the "
-            "watched attempts were picked by their result."
-        )
     parts = {"prior": level.part(ranked.levels)}
     return inquiry.answer(headline, columns.part(COLUMNS, ranked.rows), parts, notes)
 

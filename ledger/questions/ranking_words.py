@@ -129,7 +129,11 @@ def _raw(inquiry: Inquiry, rows: list[Row], ranked: Ranked) -> str:
     if ranked.all_rows == 1:
         return f"{_name(inquiry, first)}: {figure} raw; one row has no order."
     if len(together) > 1:
-        return f"{_names(inquiry, together)} have the highest raw rate, luck not allowed for."
+        most = counted(max(r["attempts"] for r in together), "attempt")
+        return (
+            f"{_names(inquiry, together)} have the highest raw rate, on {most} at most; luck is "
+            "not allowed for."
+        )
     lead = "has the highest raw rate" if first["rank"] == 1 else f"stands in place {first['rank']}"
     return f"{_name(inquiry, first)} {lead}, {figure}; luck is not allowed for."
 

@@ -139,7 +139,7 @@ def _seasons(
         for row in refusals.leagues.iter_rows(named=True)
     }
     part_of_league = by != "league" or any(
-        getattr(inquiry.cohort, name) for name in ("team", "position", "player", "list_name")
+        getattr(inquiry.cohort, name) for name in uptake_words.PARTS_OF_A_LEAGUE
     )
     ordered = people.sort(
         ["league", "league_id", "start_year", "season", "season_id", "team", "position"],

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 # How many players a lot should hold; a rule of thumb, common practice, no source.
 LOT_SIZE = 12
+# Filters that leave out players of a league.
+PARTS_OF_A_LEAGUE = ("team", "position", "player", "list_name")
 _WATCHED = {
     "drawn": "players drawn by lot",
     "census": "every player watched",
@@ -61,10 +63,18 @@ def _several(inquiry: Inquiry, leagues: dict[str, list[Row]]) -> str:
     else:
         named = max(told, key=lambda league: told[league][-1])
         among = _among(len(told), len(leagues), "with a share")
-        place = f"the most in {among}, no rise seen" if len(told) > 1 else among
-        if not rises:
-            place = place.removesuffix(", no rise seen")
+        place = among
+        if len(told) > 1:
+            alike = [own for own in told.values() if own[-1] == told[named][-1]]
+            most = f"the most in {among}" if len(alike) == 1 else f"none of {among} shows more"
+            place = f"{most}, no rise seen" if rises else most
     return f"{_one_league(inquiry, leagues[named], named)}; {place}"
+
+
+def _shots(inquiry: Inquiry) -> str:
+    """What is shot, and by whom where only a part of a league is meant."""
+    part = any(getattr(inquiry.cohort, name) for name in PARTS_OF_A_LEAGUE)
+    return f"{inquiry.shots()} of these players" if part else inquiry.shots()
 
 
 def _among(some: int, leagues: int, who: str) -> str:
@@ -75,7 +85,7 @@ def _among(some: int, leagues: int, who: str) -> str:
 
 def _one_league(inquiry: Inquiry, rows: Sequence[Row], name: str = "") -> str:
     told = [row for row in rows if row["share"] is not None]
-    words, shots = capital(inquiry.focus.words), inquiry.shots()
+    words, shots = capital(inquiry.focus.words), _shots(inquiry)
     if not told:
         return _bounds(inquiry, rows[-1])
     first, last = told[0], told[-1]
@@ -110,11 +120,12 @@ def _no_share(inquiry: Inquiry, row: Row) -> str:
 
 
 def _bounds(inquiry: Inquiry, row: Row) -> str:
-    words, shots, season = inquiry.focus.words, inquiry.shots(), row["season"]
+    words, shots, season = inquiry.focus.words, _shots(inquiry), row["season"]
     if row.get("least_share") is None:
         return f"No share in {season}: {guards.plain(row['share_why'])}"
     if row["players"] == 0:
-        return f"No player has {MIN_ATTEMPTS} {shots} in {season}: no share of a league"
+        few = f"No player has {MIN_ATTEMPTS} {inquiry.shots()} in {season}"
+        return f"{few}: no share of a league"
     if row["tagged_players"] == 0:
         return f"Nobody was watched in {season}: nothing can be said. {_draw(row)}"
     span = between(row["least_share"], row["most_share"])
@@ -174,14 +185,16 @@ def _parts(inquiry: Inquiry, rows: Sequence[Row]) -> str:
     told = [row["share"] for row in last if row["share"] is not None]
     season, all_ = last[0]["season"], counted(len(last), by)
     if not told:
-        return f"No {by} of {all_} in {season} has every player watched: bounds only, no share."
+        none = f"The one {by}" if len(last) == 1 else f"None of the {all_}"
+        without = "has not" if len(last) == 1 else "has"
+        return f"{none} in {season} {without} every player watched: bounds only, no share."
     span = percent(min(told), 10)
     if max(told) > min(told):
-        span += f" to {percent(max(told), 10)}"
-    return (
-        f"{capital(inquiry.focus.words)}: {span} of {inquiry.shots()} in the {len(told)} of {all_} "
-        f"with every player watched, {season}."
-    )
+        span = between(min(told), max(told))
+    which = f"the {len(told)} of {all_} with every player watched"
+    if len(told) == len(last) > 1:
+        which = f"all {all_}, every player watched"
+    return f"{capital(inquiry.focus.words)}: {span} of {inquiry.shots()} in {which}, {season}."
 
 
 def notes(inquiry: Inquiry, rows: Sequence[Row]) -> list[str]:

@@ -478,3 +478,55 @@ def test_a_player_of_two_leagues_is_one_talent_between_their_levels(ground: Grou
     assert (tarn["made"], tarn["attempts"]) == (176, 200)
     assert tarn["league"] == "Drellin Liga, Halma League"
     assert tarn["shrunken_rate"] == pytest.approx((c * m + 176) / (c + 200), abs=1e-12)
+
+
+def test_a_refused_player_season_is_told_once(ground: Ground) -> None:
+    for i in range(20):
+        ground.shots(f"P{i:02}", 75, 100, tags={"board": (30, 10)})
+    ground.shots("Hulo", 50, 100, tags={"board": (2, 20)})
+
+    answer = ground.ask("ranking", technique="board", min_attempts=1)
+    plain = ground.ask("ranking", min_attempts=1)
+
+    assert sum("picked by" in note for note in answer.notes) == 1
+    assert any(note.startswith("1 player-season left out") for note in answer.notes)
+    assert sum("picked by" in note for note in plain.notes) == 1
+    assert "Hulo" not in by_player(answer)
+
+
+def test_several_with_the_highest_raw_rate_are_told_with_their_attempts(ground: Ground) -> None:
+    for player, attempts in (("a", 2), ("b", 5), ("c", 3), ("d", 4)):
+        ground.shots(player, attempts, attempts)
+
+    headline = ground.ask("ranking", min_attempts=1, order="raw").headline
+
+    assert headline == (
+        "b and three others have the highest raw rate, on 5 attempts at most; luck is not "
+        "allowed for."
+    )
+
+
+def test_only_the_league_seasons_asked_about_have_a_level(ground: Ground) -> None:
+    for season in ("2023-24", "2024-25"):
+        eight(ground, season=season)
+        eight(ground, season=season, league="Drellin Liga")
+    ground.shots("Hulo", 40, 60, season="2023-24")
+    ground.shots("Hulo", 40, 60, season="2024-25", league="Drellin Liga")
+
+    prior = ground.ask("ranking", player="Hulo").part("prior").rows()
+
+    assert [(row["league"], row["season"], row["rows"]) for row in prior] == [
+        ("Drellin Liga", "2024-25", 9), ("Halma League", "2023-24", 9),
+    ]  # fmt: skip
+
+
+def test_totals_fill_no_part_of_a_season_whoever_is_asked_about(ground: Ground) -> None:
+    eight(ground)
+    ground.total("Gobi", 40, 60)
+
+    for asked in ({}, {"player": "Tarn"}):
+        whole = ground.ask("ranking", **asked).part("prior").rows()
+        part = ground.ask("ranking", stage="regular", **asked).part("prior").rows()
+
+        assert part[0]["mean"] == pytest.approx(0.76375, abs=1e-4)
+        assert whole[0]["mean"] != part[0]["mean"]

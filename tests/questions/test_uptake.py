@@ -200,6 +200,7 @@ def test_drawn_players_not_yet_watched_are_counted_in_a_note(ground: Ground) -> 
     answer = ground.ask("uptake")
 
     assert answer.frame["unwatched_drawn"].to_list() == [4]
+    assert answer.frame["drawn_players"].to_list() == [8]
     assert "4 drawn players are not watched yet." in answer.notes
     assert answer.frame["share"].to_list() == [0.0]
 
@@ -538,3 +539,116 @@ def test_a_next_season_below_the_last_one_is_explained(ground: Ground) -> None:
         "lies below the last share" in note for note in answer.notes
     )
     assert forecast < answer.frame["share"][-1]
+
+
+def test_the_same_share_in_several_leagues_is_no_most(ground: Ground) -> None:
+    league_of(ground, "Halma", {2023: 0, 2024: 0})
+    league_of(ground, "Drellin", {2024: 0})
+
+    headline = ground.ask("uptake").headline
+
+    assert headline.endswith("; none of 2 leagues shows more, no rise seen.")
+
+
+def test_a_part_of_a_league_is_said_to_be_one(ground: Ground) -> None:
+    league_of(ground, "Halma", {2024: 2})
+
+    part = ground.ask("uptake", player=["H0", "H1", "H2", "H3", "H4"]).headline
+    teams = ground.ask("uptake", by="team").headline
+
+    assert part.startswith("Off the backboard: 40 % of free throws of these players (")
+    assert teams == (
+        "Off the backboard: 33 % of free throws in the 1 of 1 team with every player watched, "
+        "2024-25."
+    )
+
+
+def test_all_teams_and_no_team_watched_are_told_apart(ground: Ground) -> None:
+    league_of(ground, "Halma", {2024: 2})
+    for i in range(3):
+        watched(ground, f"x{i}", 60, 0, league="Halma", team="other")
+    every = ground.ask("uptake", by="team").headline
+    for team in ("Halma one", "other"):
+        ground.shots(f"new {team}", 40, 60, league="Halma", team=team)
+
+    none = ground.ask("uptake", by="team").headline
+
+    assert every == (
+        "Off the backboard: 0 to 33 % of free throws in all 2 teams, every player watched, 2024-25."
+    )
+    assert none == (
+        "None of the 2 teams in 2024-25 has every player watched: bounds only, no share."
+    )
+
+
+def test_ten_attempts_are_enough_to_count(ground: Ground) -> None:
+    for i in range(5):
+        watched(ground, f"p{i}", 10, 0, tagged=4)
+    ground.shots("nine", 5, 9)
+
+    row = row_of(ground)
+
+    assert (row["players"], row["tagged_players"], row["left_out_players"]) == (5, 5, 1)
+
+
+def test_a_player_of_two_teams_is_judged_on_the_whole_season(ground: Ground) -> None:
+    for team, day in (("Skerry", 0), ("Fenholt", 30)):
+        ground.shots("Tarn", 30, 40, tags={"board": (3, 1)}, team=team, first_day=day)
+
+    rows = ground.ask("uptake", by="team").main.rows()
+
+    # Four of four is nothing for either team, eight of eight an adopter for both.
+    assert [row["adopters"] for row in rows] == [1, 1]
+
+
+def test_a_player_of_two_lots_is_drawn_if_one_of_them_named_him(ground: Ground) -> None:
+    drawn_season(ground)
+    ground.lot("again", ["r00"], [*DRAWN, *[f"r{i:02}" for i in range(24)]])
+
+    row = row_of(ground)
+
+    assert (row["drawn_players"], row["unwatched_drawn"]) == (6, 1)
+    assert row["share"] == pytest.approx(0.182222, abs=1e-5)
+
+
+def test_a_league_season_among_many_is_not_refused_by_luck_alone(ground: Ground) -> None:
+    def season(label: str, *, makes: int, misses: int) -> None:
+        for i in range(4):
+            ground.shots(f"p{i}", 30, 60, season=label, tags={"straight": (makes, misses)})
+
+    season("2024-25", makes=4, misses=9)
+    alone = ground.ask("uptake").main.rows()
+    for year in range(2016, 2024):
+        season(f"{year}-{year % 100 + 1}", makes=6, misses=6)
+
+    among = {row["season"]: row for row in ground.ask("uptake").main.rows()}
+
+    # p of .008 alone is flagged; as the smallest of nine it comes about by luck often enough.
+    assert alone[0]["share_why"].startswith("tagged attempts were picked")
+    assert among["2024-25"]["share"] is not None
+
+
+def test_picking_that_shows_only_over_many_players_refuses_them_all(ground: Ground) -> None:
+    for i in range(12):
+        ground.shots(f"p{i:02}", 15, 25, tags={"board": (0, 3)})
+
+    rows = ground.ask("adopters").main.rows()
+
+    # Nobody alone has ten watched attempts, together 36 of 120 misses and no make were watched.
+    assert all(row["state"] is None and row["share"] is None for row in rows)
+    assert all("30 % of misses watched, 0 % of makes" in row["share_why"] for row in rows)
+    # One of them alone gives nothing away, and is refused with the others.
+    one = ground.ask("uptake", player="p00").main.rows()[0]
+    assert one["share_why"] == rows[0]["share_why"]
+
+
+def test_season_totals_are_no_attempts_that_could_have_been_watched(ground: Ground) -> None:
+    for i in range(4):
+        ground.shots(f"p{i}", 12, 24, tags={"straight": (6, 6)})
+        ground.total(f"p{i}", 15, 130)
+
+    row = ground.ask("uptake").main.rows()[0]
+
+    # Totals that hold 103 misses more would make the misses look as if nobody watched them.
+    assert row["share"] is not None
+    assert row["attempts"] == 520
