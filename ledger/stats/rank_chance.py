@@ -43,7 +43,9 @@ DRAWS = 10_000
 _SURE = 0.9999
 _RANK_POINTS = 200
 _MOST_RANK_POINTS = 1_000
-_CHANCE_POINTS = 4_000
+_CHANCE_POINTS = 1_200
+_MOST_CHANCE_POINTS = 4_000
+_CHANCE_CELLS = 48_000
 _CELLS_AT_ONCE = 2_000_000
 
 
@@ -161,13 +163,17 @@ def _integrated(a: FloatArray, b: FloatArray, n: int) -> FloatArray:
     if n > rows - n:
         # Being among the last rows - n is as being among the top ones with makes and misses turned.
         return 1.0 - _integrated(b, a, rows - n)
-    below = _below(a, b, _grid(a, b, _CHANCE_POINTS))
+    # Few rows leave wide gaps between their rates: they get more points, many rows need fewer each.
+    points = int(np.clip(_CHANCE_CELLS // rows, _CHANCE_POINTS, _MOST_CHANCE_POINTS))
+    below = _below(a, b, _grid(a, b, points))
     fewer = np.empty_like(below)
     step = max(1, _CELLS_AT_ONCE // (rows * n))
     for start in range(0, below.shape[1], step):
         part = slice(start, start + step)
         fewer[:, part] = _fewer_above(1.0 - below[:, part], n)
-    return np.clip(_stieltjes(fewer, below), 0.0, 1.0)
+    chance = np.clip(_stieltjes(fewer, below), 0.0, 1.0)
+    # Exactly n rows are among the top n, whatever the grid has rounded.
+    return np.minimum(chance * (n / chance.sum()), 1.0)
 
 
 def _fewer_above(above: FloatArray, n: int) -> FloatArray:
