@@ -1,4 +1,4 @@
-"""Property tests search anew on a developer's machine, and repeat the same search where work lands."""
+"""Property tests search anew on a developer's machine, and alike wherever work lands."""
 
 from __future__ import annotations
 
