@@ -530,3 +530,38 @@ def test_totals_fill_no_part_of_a_season_whoever_is_asked_about(ground: Ground) 
 
         assert part[0]["mean"] == pytest.approx(0.76375, abs=1e-4)
         assert whole[0]["mean"] != part[0]["mean"]
+
+
+def test_a_total_that_does_not_fit_is_no_part_of_what_is_known(ground: Ground) -> None:
+    ground.shots("Tarn", 40, 60)
+    ground.total("Tarn", 30, 50)
+    ground.total("Tarn", 70, 100, team=None)
+
+    row = ground.ask("ranking", min_attempts=1).main.rows()[0]
+
+    # The team's total holds fewer than its games; the player's fills 40 beside the 60 of games.
+    assert (row["made"], row["attempts"], row["filled_attempts"]) == (70, 100, 40)
+
+
+def test_a_total_without_a_team_is_given_to_neither_of_two(ground: Ground) -> None:
+    ground.shots("Tarn", 40, 60)
+    ground.shots("Tarn", 20, 30, team="Fenholt", first_day=40)
+    ground.total("Tarn", 70, 100, team=None)
+
+    player = ground.ask("ranking", min_attempts=1).main.rows()[0]
+    teams = ground.ask("ranking", by="team", order="attempts").main.rows()
+
+    assert (player["attempts"], player["team"]) == (100, "Skerry, Fenholt")
+    assert {row["team"]: row["attempts"] for row in teams} == {"Skerry": 60, "Fenholt": 30}
+
+
+@pytest.mark.parametrize(("players", "assumed"), [(29, True), (30, False)])
+def test_the_level_is_partly_assumed_below_thirty_rows(
+    ground: Ground, players: int, assumed: bool
+) -> None:
+    for i in range(players):
+        ground.shots(f"P{i:02}", 30 + i % 20, 60, games=1)
+
+    notes = ground.ask("ranking").notes
+
+    assert any("partly assumed" in note for note in notes) == assumed
