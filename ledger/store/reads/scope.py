@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 # Conditions that hold for whole rows of a league-season, and those a season total can meet.
 _WHOLE_ROWS = ("league", "season", "date_from", "date_to", "stage", "shot")
 _OF_TOTALS = ("league", "season", "shot", "team", "position", "player", "list_name")
+_OF_COUNTS = ("shot", "stage")
 _BOUND = re.compile(r"\$([a-z_]+)")
 
 
@@ -61,10 +62,20 @@ class Scope:
         return replace(self, values={**self.values, "stage": ["practice"]}, fill=False)
 
     def statement(self, text: str) -> str:
-        """A statement with this scope's conditions in the places it marks."""
-        return text.replace("/* attempts */", self._joined(self.conditions)).replace(
-            "/* totals */", self._joined([c for c in self.conditions if c in _OF_TOTALS])
-        )
+        """A statement with this scope's conditions in the places it marks.
+
+        `attempts` takes all of them; a statement that groups by shot and stage may part them into
+        `rows` and `counts`; `totals` takes those that a season total knows.
+        """
+        marks = {
+            "attempts": self.conditions,
+            "rows": [c for c in self.conditions if c not in _OF_COUNTS],
+            "counts": [c for c in self.conditions if c in _OF_COUNTS],
+            "totals": [c for c in self.conditions if c in _OF_TOTALS],
+        }
+        for mark, conditions in marks.items():
+            text = text.replace(f"/* {mark} */", self._joined(conditions))
+        return text
 
     def bound(self, text: str, **more: Any) -> dict[str, Any]:
         """The values a statement asks for, and no others."""

@@ -2,44 +2,50 @@
 -- `tagged` counts attempts with an agreed technique that were not picked by their result. First and
 -- last game with such a tag tell one game from several, for far less than a count of distinct games.
 -- Season totals fill what games do not hold; a total that holds less than the games fills nothing.
-WITH told AS (
+-- Attempts and tags are counted apart: only the few tagged ones pay for what is asked of tags. Shot
+-- and stage are looked at in the counts: on a million attempts, nearly all of them free throws in
+-- games, the planner would take them for rare and build its joins the wrong way round.
+WITH counted AS (
     SELECT
-        attempt_id,
-        counts::INTEGER AS tagged,
-        (counts AND technique_id IN (SELECT unnest($focus::INTEGER[])))::INTEGER AS focus,
-        unclear::INTEGER AS unclear,
-        disputed::INTEGER AS disputed,
-        (technique_id IS NOT NULL AND NOT counts)::INTEGER AS picked
-    FROM (
-        SELECT *, technique_id IS NOT NULL AND picked_for IS DISTINCT FROM 'result' AS counts
-        FROM agreed
-    )
-),
-counted AS (
-    SELECT
-        a.league_id, a.season_id, a.person_id, a.team_id, a.shot,
-        count(*) AS attempts, sum(a.made::INTEGER) AS made,
-        sum(tagged) AS tagged, sum(tagged * a.made::INTEGER) AS tagged_made, sum(focus) AS focus_tags,
-        sum(unclear) AS unclear, sum(disputed) AS disputed, sum(picked) AS picked,
-        min(a.date) AS first_date, max(a.date) AS last_date,
-        min(CASE WHEN tagged = 1 THEN a.game_id END) AS first_tag_game,
-        max(CASE WHEN tagged = 1 THEN a.game_id END) AS last_tag_game
+        a.league_id, a.season_id, a.person_id, a.team_id, a.shot, a.stage,
+        count(*) AS attempts, count(*) FILTER (a.made) AS made,
+        min(a.date) AS first_date, max(a.date) AS last_date
     FROM live_attempt a
-    LEFT JOIN told ON told.attempt_id = a.id
-    WHERE TRUE /* attempts */
+    WHERE TRUE /* rows */
+    GROUP BY ALL
+),
+told AS (
+    SELECT
+        attempt_id, unclear, disputed, technique_id,
+        technique_id IS NOT NULL AND picked_for IS DISTINCT FROM 'result' AS counts
+    FROM agreed
+),
+tags AS (
+    SELECT
+        a.league_id, a.season_id, a.person_id, a.team_id, a.shot, a.stage,
+        count(*) FILTER (counts) AS tagged, count(*) FILTER (counts AND a.made) AS tagged_made,
+        count(*) FILTER (counts AND list_contains($focus::INTEGER[], technique_id)) AS focus_tags,
+        count(*) FILTER (unclear) AS unclear, count(*) FILTER (disputed) AS disputed,
+        count(*) FILTER (technique_id IS NOT NULL AND NOT counts) AS picked,
+        min(CASE WHEN counts THEN a.game_id END) AS first_tag_game,
+        max(CASE WHEN counts THEN a.game_id END) AS last_tag_game
+    FROM told JOIN live_attempt a ON a.id = told.attempt_id
+    WHERE TRUE /* rows */
     GROUP BY ALL
 ),
 games AS (
     SELECT
-        l.one_id AS league_id, c.season_id, c.person_id, t.one_id AS team_id, c.shot,
+        l.one_id AS league_id, a.season_id, a.person_id, t.one_id AS team_id, a.shot,
         sum(attempts) AS attempts, sum(made) AS made,
         sum(tagged) AS tagged, sum(tagged_made) AS tagged_made, sum(focus_tags) AS focus_tags,
         sum(unclear) AS unclear, sum(disputed) AS disputed, sum(picked) AS picked,
         min(first_date) AS first_date, max(last_date) AS last_date,
         min(first_tag_game) AS first_tag_game, max(last_tag_game) AS last_tag_game
-    FROM counted c
-    JOIN one_league l ON l.id = c.league_id
-    JOIN one_team t ON t.id = c.team_id
+    FROM counted a
+    LEFT JOIN tags USING (league_id, season_id, person_id, team_id, shot, stage)
+    JOIN one_league l ON l.id = a.league_id
+    JOIN one_team t ON t.id = a.team_id
+    WHERE TRUE /* counts */
     GROUP BY ALL
 ),
 totals AS (
