@@ -9,6 +9,7 @@ from __future__ import annotations
 import unicodedata
 import zlib
 from collections.abc import Sequence
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -97,6 +98,7 @@ def tag_file(
     return write(folder / f"{name}.csv", out), len(out) - 1
 
 
+@cache
 def _normal(text: str) -> str:
     return " ".join(unicodedata.normalize("NFC", text).split()).casefold()
 
