@@ -36,11 +36,15 @@ def about_records(frame: pl.DataFrame, unknown_techniques: Mapping[str, int]) ->
     return found
 
 
+def _rows(number: int) -> str:
+    return f"{number} row{'' if number == 1 else 's'}"
+
+
 def _techniques(unknown: Mapping[str, int]) -> list[str]:
     """One line a word, the commonest first."""
     ranked = sorted(unknown.items(), key=lambda item: (-item[1], item[0]))
     found = [
-        f"technique {findings.show(word)!r} is unknown in {rows} rows; their technique stays open;"
+        f"technique {findings.show(word)!r} is unknown in {_rows(rows)}; the technique stays open;"
         f" type --word technique:{findings.show(word)}=NAME to settle it"
         for word, rows in ranked[:_MOST_WORDS]
     ]
