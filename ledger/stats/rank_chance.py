@@ -173,7 +173,7 @@ def _integrated(a: FloatArray, b: FloatArray, n: int) -> FloatArray:
         fewer[:, part] = _fewer_above(1.0 - below[:, part], n)
     chance = np.clip(_stieltjes(fewer, below), 0.0, 1.0)
     # Exactly n rows are among the top n, whatever the grid has rounded.
-    return np.minimum(chance * (n / chance.sum()), 1.0)
+    return np.asarray(np.minimum(chance * (n / chance.sum()), 1.0))
 
 
 def _fewer_above(above: FloatArray, n: int) -> FloatArray:

@@ -390,3 +390,51 @@ def test_how_adopters_rank_is_read_out_with_its_interval_and_its_luck(ground: Gr
     assert said.endswith(" of pairs; as much happens less than once in 1,000 by luck.")
     said = next(note for note in open_ if note.startswith("An adopter ranks"))
     assert said.endswith("; 92 to 100 % however the 5 players not called would fall.")
+
+
+def test_whoever_does_it_now_and_then_is_no_adopter_in_the_comparison(ground: Ground) -> None:
+    for i in range(3):
+        ground.shots(f"A{i}", 80 + i, 100, tags=split(16, 16))
+    for i in range(10):
+        mixed = {"board": (7, 5), "straight": (19, 13)}
+        ground.shots(f"B{i}", 60 + i, 100, tags=mixed if i == 0 else {"straight": (10, 6)})
+
+    row = ground.ask("adopters").part("outranking").rows()[0]
+
+    assert (row["adopters"], row["others"], row["chance_outranks"]) == (3, 10, 1.0)
+
+
+def test_short_records_enter_no_comparison(ground: Ground) -> None:
+    for i in range(3):
+        ground.shots(f"A{i}", 40 + i, 50, tags=split(16, 16))
+    for i in range(10):
+        ground.shots(f"B{i}", 30 + i, 49 if i < 4 else 50, tags=split(0, 16))
+
+    usual = ground.ask("adopters")
+    all_of_them = ground.ask("adopters", min_attempts=49)
+
+    assert usual.part("outranking").rows()[0]["others"] == 6
+    assert usual.part("top_n").rows()[0]["players"] == 9
+    assert all_of_them.part("outranking").rows()[0]["others"] == 10
+
+
+def test_comparisons_of_a_team_rest_on_the_level_of_its_league(ground: Ground) -> None:
+    for i in range(4):
+        ground.shots(f"A{i}", 40, 50, tags=split(16, 16))
+    for i in range(6):
+        ground.shots(f"B{i}", 30, 50, team="Fenholt")
+
+    test = ground.ask("adopters", team="Skerry").part("top_n").rows()[0]
+
+    # Four players of ten: too few for a level of their own, enough with their league.
+    assert test["players"] == 4
+
+
+def test_whoever_was_watched_for_his_misses_only_was_picked_not_unwatched(ground: Ground) -> None:
+    ground.shots("Tarn", 40, 60, tags={"board": (0, 10)}, picked_for="result")
+    ground.shots("Oselo", 40, 60)
+
+    rows = by_player(ground.ask("adopters"))
+
+    assert (rows["Tarn"]["how_tagged"], rows["Tarn"]["state"]) == ("picked", "untagged")
+    assert rows["Oselo"]["how_tagged"] == "none"

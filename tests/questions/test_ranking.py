@@ -565,3 +565,13 @@ def test_the_level_is_partly_assumed_below_thirty_rows(
     notes = ground.ask("ranking").notes
 
     assert any("partly assumed" in note for note in notes) == assumed
+
+
+def test_a_state_is_that_of_all_his_watched_attempts_whatever_is_asked(ground: Ground) -> None:
+    eight(ground)
+    ground.shots("Hulo", 60, 80, tags={"board": (24, 8), "straight": (6, 2)})
+
+    row = by_player(ground.ask("ranking", technique="straight", min_attempts=1))["Hulo"]
+
+    # Eight straight attempts are ranked; 32 of 40 watched ones make him an adopter all the same.
+    assert (row["attempts"], row["state"], row["focus_share"]) == (8, "adopter", 0.8)
