@@ -17,6 +17,7 @@ from ledger.intake.records import Record, read_record
 _OURS = ("line", "reason", "fix")
 _GUARDED = "guarded"
 _REST = "beyond_header"
+_FROM = "refused_by"
 
 
 def write(
@@ -31,9 +32,11 @@ def write(
 
     The columns are those of the file under the names of the fields they fill, with what `--set`
     said, so that the mended file needs neither `--map` nor `--set`; then `guarded`, `line`,
-    `reason` and `fix`. Cells that a spreadsheet would take for a formula are made safe and named in
-    `guarded`, which an import undoes. What a row held beyond its header stands in `beyond_header`:
-    an import refuses the row until somebody has put it where it belongs and emptied the cell.
+    `reason`, `fix` and `refused_by`: this file's hash and the row's line in it, after those of
+    files that refused the row before. Cells that a spreadsheet would take for a formula are made
+    safe and named in `guarded`, which an import undoes. What a row held beyond its header stands in
+    `beyond_header`: an import refuses the row until somebody has put it where it belongs and
+    emptied the cell.
 
     Args:
         path: where to.
@@ -59,14 +62,16 @@ def write(
         if used.startswith("--set ")
     }
     guard = next((n for n in names if header_form(n) == _GUARDED), None)
-    ours = [n if n not in names else f"rejected {n}" for n in _OURS]
-    header = [*names, *constants, *([] if guard else [_GUARDED]), *ours]
+    ours = _ours(names)
+    told = [*([] if guard else [_GUARDED]), *ours, _FROM]
+    header = [*names, *constants, *[n for n in told if n not in names]]
     rows, over = [], []
     for line, reason, fix in refused:
         cells, rest = _cells(records.get(line, ""), separator, len(names))
         row = dict(zip(names, cells, strict=True)) | constants
         _guard(row, guard or _GUARDED)
         row |= dict(zip(ours, (str(line), reason, fix), strict=True))
+        row[_FROM] = f"{row.get(_FROM, '')} {reading.sha256}:{line}".strip()
         rows.append([row[name] for name in header])
         over.append(safe_text.safe_cell(rest))
     if any(over):
@@ -76,6 +81,14 @@ def write(
     csv.writer(out, delimiter=separator, lineterminator="\n").writerows([header, *rows])
     _put(path, out.getvalue(), shown)
     return shown
+
+
+def _ours(names: Sequence[str]) -> list[str]:
+    """Our columns beside those of a file; those of a file of refused rows are written anew."""
+    other = [f"rejected {n}" if n in names else n for n in _OURS]
+    if _FROM not in names:
+        return other
+    return [o if o in names or n not in names else n for n, o in zip(_OURS, other, strict=True)]
 
 
 def _guard(row: dict[str, str], guard: str) -> None:

@@ -111,11 +111,11 @@ class Report:
         would = "would be " if self.check else ""
         what = []
         if self.attempts_stored:
-            what.append(f"{self.attempts_stored:,} attempts")
+            what.append(f"{self.attempts_stored:,} {_one('attempts', self.attempts_stored)}")
         if self.tags_stored:
-            what.append(f"{self.tags_stored:,} tags")
+            what.append(f"{self.tags_stored:,} {_one('tags', self.tags_stored)}")
         if self.fields_filled:
-            what.append(f"{self.fields_filled:,} blank fields filled")
+            what.append(f"{self.fields_filled:,} blank {_one('fields', self.fields_filled)} filled")
         line = f"{self.file}: {self.stored:,} of {self.rows:,} rows {would}stored"
         line += f" ({', '.join(what)})" if what else ""
         reasons = ", ".join(f"{code} {number:,}" for code, number in self.reasons.items())

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from ledger.errors import UseError
-from ledger.store import bulk, frames, journal
+from ledger.store import apart, bulk, frames, journal
+from ledger.store.apart import match_rows
 from ledger.store.batch import REFUSED, Batch, Committed, Seen, Taken
 from ledger.store.fold import TAGS, Folded, fold
 from ledger.store.incoming import Records, read_attempts, read_box
@@ -76,11 +77,14 @@ def _commit_records(
         records = read_box(con, hand, batch.frame, source_id)
     else:
         records = read_tags(con, hand, batch.frame, tagger=batch.tagger, now=now)
-    folded, stirred = lay(con, records.frame, source_id)
+    rows = None
+    if batch.kind != "tags":
+        rows = apart.rows_of_batch(con, batch.frame, batch.sha256, records.frame)
+    folded, stirred = lay(con, records.frame, source_id, rows=rows)
     lines = by_line(folded.seen)
     warnings = list(records.found.warnings)
     if batch.kind == "box":
-        warnings += _richer(con, records)
+        warnings += _richer(con, records, apart.origins(batch.frame))
     return Taken(
         lines=lines,
         refused=records.refused,
@@ -111,7 +115,12 @@ def by_line(seen: pl.DataFrame) -> pl.DataFrame:
 
 
 def lay(
-    con: DuckDBPyConnection, records: pl.DataFrame, source_id: int, *, replaces: bool = False
+    con: DuckDBPyConnection,
+    records: pl.DataFrame,
+    source_id: int,
+    *,
+    replaces: bool = False,
+    rows: pl.DataFrame | None = None,
 ) -> tuple[Folded, pl.DataFrame]:
     """Lay records over the ledger and write what that changes.
 
@@ -120,6 +129,7 @@ def lay(
         records: `rec`, `line`, `league_id`, `person_id`, `attempt_id` and a record's columns.
         source_id: the source they belong to.
         replaces: a person typed them: a tag stands for an earlier one of the same tagger.
+        rows: which rows of which files the records are, from `apart.rows_of_batch`.
 
     Returns:
         The fold, and the games (`game_id`) to be rebuilt once the source has its row: those with
@@ -132,14 +142,17 @@ def lay(
     fixes = corrected(con, everything.select("game_id").unique()) if len(everything) else []
     state = without_corrections(con, live, fixes)
     tags = bulk.tags_of(con, live) if len(live) else pl.DataFrame(schema=TAGS)
+    none: tuple[apart.Rows | None, apart.Rows | None] = (None, None)
+    seen, told = none if rows is None else apart.rows_met(con, everything, rows)
     folded = fold(
         records,
         state,
         tags,
         source_id,
-        _ids(con, gone),
+        _ids(con, gone, told),
         replaces=replaces,
         own=own if len(own) else None,
+        rows=seen,
     )
     _write(con, records, folded, gone, source_id)
     stirred = [_shared(con, folded.new.join(gone, on="attempt_id", how="semi"), source_id)]
@@ -173,14 +186,18 @@ def _met(con: DuckDBPyConnection, records: pl.DataFrame) -> pl.DataFrame:
     return bulk.attempts_of(con, there)
 
 
-def _ids(con: DuckDBPyConnection, gone: pl.DataFrame) -> Callable[[pl.DataFrame], pl.Series]:
+def _ids(
+    con: DuckDBPyConnection, gone: pl.DataFrame, rows: apart.Rows | None
+) -> Callable[[pl.DataFrame], pl.Series]:
     """Ids for new attempts: that of the same attempt taken back before, else the next ones."""
     following = bulk.next_id(con, "attempt")
     free = gone
 
     def give(fresh: pl.DataFrame) -> pl.Series:
         nonlocal following, free
-        back = match(fresh, free, pl.DataFrame(schema=TAGS)).filter(~pl.col("clash"))
+        none = pl.DataFrame(schema=TAGS)
+        back = match_rows(fresh, free, none, rows) if rows else match(fresh, free, none)
+        back = back.filter(~pl.col("clash"))
         back = back.unique("attempt_id").unique("rec")
         if len(back):
             free = free.join(back, on="attempt_id", how="anti")
@@ -260,9 +277,10 @@ def _settle(con: DuckDBPyConnection, folded: Folded, new: pl.DataFrame) -> None:
     bulk.agree_on(con, rest.unique())
 
 
-def _richer(con: DuckDBPyConnection, records: Records) -> list[str]:
-    """Players whose count in the ledger is another than the box score's."""
-    box = records.frame.group_by("game_id", "person_id", "shot").len("box")
+def _richer(con: DuckDBPyConnection, records: Records, mended: pl.DataFrame) -> list[str]:
+    """Players whose count in the ledger is another than the box score's; a mended row is a part."""
+    whole = records.frame.join(mended, on="line", how="anti")
+    box = whole.group_by("game_id", "person_id", "shot").len("box")
     if box.is_empty():
         return []
     live = bulk.attempts_of(con, box.select("game_id").unique()).filter(~pl.col("removed"))
@@ -347,7 +365,7 @@ def write_source(
             "size_bytes": batch.size,
             **{name: getattr(done, name) for name in (*counts, *more)},
             "drawn": batch.drawn,
-            "mapping": json.dumps(dict(batch.mapping), ensure_ascii=False),
+            "mapping": apart.mapping_kept(dict(batch.mapping), batch.frame),
             "reasons": json.dumps(done.reasons, ensure_ascii=False),
             "warnings": json.dumps(list(done.warnings), ensure_ascii=False),
             "who": hand.who,

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
+from ledger.store.apart import Rows, match_rows
 from ledger.store.match import match, match_ids
 from ledger.store.records import (
     ATTEMPT,
@@ -77,6 +78,7 @@ def fold(
     *,
     replaces: bool = False,
     own: pl.DataFrame | None = None,
+    rows: Rows | None = None,
 ) -> Folded:
     """Lay one source's records over the attempts and tags that are there.
 
@@ -90,10 +92,11 @@ def fold(
         replaces: the person typed it: a tag replaces an earlier one of the same tagger.
         own: attempts (`attempt_id`) that earlier records of this source are: equal records of one
             source are several attempts, so these are met by their id only.
+        rows: which rows of which files records and attempts are, where some were refused once.
     """
     parts = []
     for batch in _rounds(records):
-        folded = _round(batch, state, tags, source_id, give_ids, replaces, own)
+        folded = _round(batch, state, tags, source_id, give_ids, replaces, own, rows)
         state, tags = folded.state, folded.tags
         parts.append(folded)
     if len(parts) == 1:
@@ -144,8 +147,9 @@ def _round(
     give_ids: Callable[[pl.DataFrame], pl.Series],
     replaces: bool,
     own: pl.DataFrame | None,
+    rows: Rows | None,
 ) -> Folded:
-    records = _paired(records, state, tags, own)
+    records = _paired(records, state, tags, own, rows)
     met = _compared(records.filter(pl.col("attempt_id").is_not_null()), state, tags, replaces)
     bad_lines = met.filter("against").select("line").unique()
     met = met.with_columns(pl.col("line").is_in(bad_lines["line"].implode()).alias("bad"))
@@ -205,12 +209,18 @@ def _tags_of(records: pl.DataFrame, source_id: int) -> pl.DataFrame:
 
 
 def _paired(
-    records: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame, own: pl.DataFrame | None
+    records: pl.DataFrame,
+    state: pl.DataFrame,
+    tags: pl.DataFrame,
+    own: pl.DataFrame | None,
+    rows: Rows | None,
 ) -> pl.DataFrame:
     """Records with the attempt each one is, how it was found, and whether the two clash."""
     named = records.filter(pl.col("attempt_id").is_not_null())
     free = records.filter(pl.col("attempt_id").is_null()) if len(named) else records
-    if own is None:
+    if rows is not None:
+        pairs = match_rows(free, state, tags, rows)
+    elif own is None:
         pairs = match(free, state, tags)
     else:
         by_id = match_ids(free, state.join(own, on="attempt_id", how="semi"))

@@ -52,7 +52,7 @@ def match(records: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame) -> pl.
     # Ties go to what came in first: the order of the rows, for a rebuilt attempt keeps its old id.
     state = state.with_row_index("came")
     pairs = [_by_id(records, state)]
-    records, state = _rest(records, state, pairs)
+    records, state = rest(records, state, pairs)
     records = records.join(state.select("game_id").unique(), on="game_id", how="semi")
     if records.is_empty():
         return _all(pairs)
@@ -70,16 +70,17 @@ def match(records: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame) -> pl.
 
 def match_ids(records: pl.DataFrame, state: pl.DataFrame) -> pl.DataFrame:
     """The pairs of `match` that the source's own ids give."""
-    return _all([_by_id(records.drop("attempt_id"), state)])
+    return _all([_by_id(records.drop("attempt_id", strict=False), state)])
 
 
 def _all(pairs: list[pl.DataFrame]) -> pl.DataFrame:
     return pl.concat([p.select(list(PAIRS)).cast(pl.Schema(PAIRS)) for p in pairs])
 
 
-def _rest(
+def rest(
     records: pl.DataFrame, state: pl.DataFrame, pairs: list[pl.DataFrame]
 ) -> tuple[pl.DataFrame, pl.DataFrame]:
+    """The records and attempts that are in no pair."""
     taken = pl.concat([p.select("rec", "attempt_id") for p in pairs])
     return (
         records.join(taken, on="rec", how="anti"),
@@ -177,9 +178,9 @@ def _by_place(records: pl.DataFrame, state: pl.DataFrame) -> pl.DataFrame:
             for frame, number in ((records, "rec"), (state, "came"))
         )
         if len(new) and len(old):
-            pairs = _ranked(new, old, keys, ["made"])
+            pairs = ranked(new, old, keys, ["made"])
             if way == "clock":
-                pairs = pl.concat([pairs, _nearly(*_rest(new, old, [pairs]))])
+                pairs = pl.concat([pairs, _nearly(*rest(new, old, [pairs]))])
             found.append(pairs.with_columns(pl.lit(way).alias("how")))
     if not found:
         return pl.DataFrame(schema=PAIRS)
@@ -191,7 +192,7 @@ def _by_place(records: pl.DataFrame, state: pl.DataFrame) -> pl.DataFrame:
 
 def _nearly(new: pl.DataFrame, old: pl.DataFrame) -> pl.DataFrame:
     """Left over on both sides, alike but for a second or two: one attempt timed twice."""
-    joined = _ranked(new, old, [*PLACE, "period", "made"], ["clock_s", "trip_shot"])
+    joined = ranked(new, old, [*PLACE, "period", "made"], ["clock_s", "trip_shot"])
     close = (pl.col("clock_s") - pl.col("clock_s_old")).abs() <= _CLOCK_SLACK_S
     other = (pl.col("trip_shot") != pl.col("trip_shot_old")).fill_null(False)
     alike = joined.filter(close & ~other).select("rec", "attempt_id")
@@ -199,9 +200,7 @@ def _nearly(new: pl.DataFrame, old: pl.DataFrame) -> pl.DataFrame:
     return alike.join(made, on="rec")
 
 
-def _ranked(
-    new: pl.DataFrame, old: pl.DataFrame, keys: list[str], carry: list[str]
-) -> pl.DataFrame:
+def ranked(new: pl.DataFrame, old: pl.DataFrame, keys: list[str], carry: list[str]) -> pl.DataFrame:
     """The kth record of each key beside the kth attempt of it, in the order they stand."""
     left = new.with_columns(pl.int_range(pl.len()).over(keys).alias("k"))
     right = old.with_columns(pl.int_range(pl.len()).over(keys).alias("k"))
@@ -235,14 +234,14 @@ def _laid_together(new: pl.DataFrame, old: pl.DataFrame) -> pl.DataFrame:
     passes: list[list[str]] = [held, coarse, ["technique_id"] if "technique_id" in held else [], []]
     for extra in passes:
         pairs.append(_pass(new, old, [*PLACE, "made", *extra], held))
-        new, old = _rest(new, old, [pairs[-1]])
+        new, old = rest(new, old, [pairs[-1]])
     pairs.append(_pass(new.reverse(), old, [*PLACE, "made"], held))
-    new, old = _rest(new, old, [pairs[-1]])
+    new, old = rest(new, old, [pairs[-1]])
     certain = pl.concat(pairs).with_columns(pl.lit(False).alias("clash"))
     clashes: list[pl.DataFrame] = []
     for keys in ([*PLACE, "made"], PLACE):
         clashes.append(_pass(new, old, keys, []))
-        new, old = _rest(new, old, [clashes[-1]])
+        new, old = rest(new, old, [clashes[-1]])
     doubtful = pl.concat(clashes).with_columns(pl.lit(True).alias("clash"))
     return pl.concat([certain, doubtful]).select(
         "rec", "attempt_id", pl.lit("counts").alias("how"), "clash"
@@ -254,7 +253,7 @@ def _pass(new: pl.DataFrame, old: pl.DataFrame, keys: list[str], held: list[str]
     apart = ["file_id", "given_order", "period", "clock_s"]
     carry = list(dict.fromkeys([*apart, *held]))
     carry = [c for c in carry if c not in keys]
-    joined = _ranked(new, old, keys, carry)
+    joined = ranked(new, old, keys, carry)
     # A different id, number or time is a different attempt, not a contradicting one.
     bad = pl.lit(False)
     for name in ("file_id", "given_order", *held):

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from ledger.store import bulk, frames
+from ledger.store.apart import Rows, rows_of_sightings
 from ledger.store.fold import STATE, TAGS, fold
 from ledger.store.records import RECORD, from_json
 from ledger.store.words import resolve_unknown
@@ -77,7 +78,7 @@ def _rebuild(con: DuckDBPyConnection, games: pl.DataFrame) -> Rebuilt:
     bulk.materialise(con, before)
     sightings = frames.fetch(con, ("commit/rederive", "sightings"), wanted=games)
     records = _records(con, sightings.filter(pl.col("outcome") != "corrected"))
-    laid = _Laying(con, before)
+    laid = _Laying(con, before, rows_of_sightings(con, records))
     for (source,), batch in records.group_by("source_id", maintain_order=True):
         laid.lay(batch, int(source))
     _write_attempts(con, before, laid)
@@ -112,13 +113,14 @@ def _records(con: DuckDBPyConnection, sightings: pl.DataFrame) -> pl.DataFrame:
 class _Laying:
     """Sources laid one over another, attempts keeping the ids they had."""
 
-    def __init__(self, con: DuckDBPyConnection, before: pl.DataFrame) -> None:
+    def __init__(self, con: DuckDBPyConnection, before: pl.DataFrame, rows: pl.DataFrame) -> None:
         self.state = pl.DataFrame(schema=STATE)
         self.tags = pl.DataFrame(schema=TAGS)
         self.seen: list[pl.DataFrame] = []
         self._next = bulk.next_id(con, "attempt")
         self._free = set(before["attempt_id"].to_list())
         self._waiting: list[tuple[int, pl.DataFrame, bool]] = []
+        self._rows = rows
 
     def lay(self, batch: pl.DataFrame, source: int) -> None:
         """One source; its tags of attempts that are not there yet wait for them."""
@@ -155,10 +157,21 @@ class _Laying:
             source,
             self._ids(hints),
             replaces=by_hand,
+            rows=self._rows_met(records),
         )
         self.state, self.tags = folded.state, folded.tags
         rows = records.select("rec", "row", pl.col("hint"), pl.col("outcome").alias("was"))
         self.seen.append(folded.seen.join(rows, on="rec"))
+
+    def _rows_met(self, records: pl.DataFrame) -> Rows | None:
+        own = self._rows.join(records, on="rec", how="semi")
+        if own.is_empty():
+            return None
+        seen = pl.concat([s.select("rec", "attempt_id") for s in self.seen]) if self.seen else None
+        if seen is None:
+            return None
+        attempts = seen.join(self._rows, on="rec").select("attempt_id", "sha256", "row")
+        return Rows(own, attempts)
 
     def _ids(self, hints: dict[int, int]) -> Callable[[pl.DataFrame], pl.Series]:
         def give(fresh: pl.DataFrame) -> pl.Series:

@@ -28,7 +28,7 @@ ELSEWHERE = {
     "technique": "technique_id",
     "list": "name",
 }
-NO_COLUMN = {"guarded", "beyond_header", "nth"}
+NO_COLUMN = {"guarded", "beyond_header", "refused_by", "nth"}
 
 
 def _ledger_columns() -> set[str]:

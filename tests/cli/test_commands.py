@@ -188,6 +188,22 @@ def test_rejected_rows_can_be_mended_and_imported(offglass: Offglass, desk: Path
     assert (report["stored"], report["rejected"]) == (3, 2)
 
 
+def test_a_mended_row_is_not_lost_beside_an_equal_one(offglass: Offglass, desk: Path) -> None:
+    row = "Halma League,2023-24,2023-10-14,G1,Skerry,Ilvo Tarn"
+    lines = ("league,season,date,game,team,player,made", f"{row},yes", f"{row},ja", f"{row},no")
+    (desk / "shots.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    first = offglass("import", "shots.csv", "--rejects", "mend.csv")
+    mended = (desk / "mend.csv").read_text(encoding="utf-8").replace(",ja,", ",yes,")
+    (desk / "mended.csv").write_text(mended, encoding="utf-8")
+
+    done = offglass("import", "mended.csv")
+
+    assert (first.code, done.code) == (1, 0)
+    assert "1 of 1 rows stored (1 attempt)" in done.out + done.err
+    again = offglass("import", "mended.csv")
+    assert "nothing added" in again.out + again.err
+
+
 def test_a_check_of_a_file_stores_nothing(offglass: Offglass) -> None:
     checked = json.loads(
         offglass("import", f"{SAMPLES}/attempts_clean.csv", "--check", "--json").out

@@ -56,6 +56,11 @@ def test_the_words_name_every_count_and_the_way_back() -> None:
     assert note == "note: look here"
 
 
+def test_one_of_a_thing_is_named_as_one() -> None:
+    line = report(attempts_stored=1, tags_stored=1, fields_filled=1).words().splitlines()[0]
+    assert "(1 attempt, 1 tag, 1 blank field filled)" in line
+
+
 def test_a_check_says_would_be_and_names_no_source() -> None:
     line = report(source=None, check=True).words().splitlines()[0]
     assert "would be stored" in line

@@ -35,7 +35,7 @@ _HINTS = {
 _DATES = ("dmy", "mdy", "ymd")
 _ENCODINGS = ("cp1252", "cp1250", "cp1251", "cp949", "shift_jis", "gb18030", "utf-8")
 # Columns of saved refused rows; nobody maps to them.
-_OURS = ("guarded", "beyond_header")
+_OURS = ("guarded", "beyond_header", "refused_by")
 _YES = ("yes", "y", "1")
 _NO = ("", "no", "n", "0")
 _NAMED = re.compile(r"--(map|set|word|dates|encoding|drawn|tagger)\b")

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 _FIRST = 50
 # What the ledger makes of a season or technique beside the words of the file.
-_DERIVED = ("season_key", "start_year", "unclear")
+_DERIVED = ("season_key", "start_year", "unclear", "refused_by")
 
 
 class IntakeScreen(FileScreen):
