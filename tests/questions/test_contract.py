@@ -168,3 +168,12 @@ def test_a_question_without_options_says_so(filled: Ground) -> None:
 def test_an_unknown_question_is_answered_with_near_ones(name: str, said: str) -> None:
     with pytest.raises(UseError, match=said.replace("?", r"\?")):
         find(name)
+
+
+@pytest.mark.parametrize("question", ["ranking", "adopters", "uptake"])
+def test_practice_asked_for_beside_games_changes_no_figure(filled: Ground, question: str) -> None:
+    games = filled.ask(question, stage="regular")
+    both = filled.ask(question, stage=["regular", "practice"])
+
+    assert both.frame.equals(games.frame)
+    assert [f.rows() for f in both.more.values()] == [f.rows() for f in games.more.values()]

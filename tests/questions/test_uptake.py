@@ -652,3 +652,11 @@ def test_season_totals_are_no_attempts_that_could_have_been_watched(ground: Grou
     # Totals that hold 103 misses more would make the misses look as if nobody watched them.
     assert row["share"] is not None
     assert row["attempts"] == 520
+
+
+def test_nobody_is_asked_to_draw_more_players_than_are_left(ground: Ground) -> None:
+    watched(ground, "Tarn", 60, focus=20)
+    for i in range(7):
+        ground.shots(f"r{i}", 40, 75)
+
+    assert ground.ask("uptake").headline.endswith("those watched were picked. Draw 7 players.")
