@@ -53,8 +53,12 @@ def export_many(jobs: Iterable[tuple[Answer, Path, str, str]]) -> list[Path]:
     """
     jobs = list(jobs)
     kinds = [_checked(path) for _, path, _, _ in jobs]
+    specs: dict[tuple[int, str, str], dict[str, Any]] = {}
     for (answer, path, theme, size), kind in zip(jobs, kinds, strict=True):
-        _write(path, picture(answer, kind, theme=theme, size=size))
+        key = (id(answer), theme, size)
+        if key not in specs:
+            specs[key] = specification(answer, theme=theme, size=size)
+        _write(path, _painted(answer, kind, specs[key], theme=theme, size=size))
     return [path for _, path, _, _ in jobs]
 
 
@@ -67,6 +71,10 @@ def picture(answer: Answer, kind: str, *, theme: str = "light", size: str = "wid
     if kind not in KINDS:
         raise UseError(f"no picture is called {kind!r}: use {', '.join(KINDS)}")
     spec = specification(answer, theme=theme, size=size)
+    return _painted(answer, kind, spec, theme=theme, size=size)
+
+
+def _painted(answer: Answer, kind: str, spec: dict[str, Any], *, theme: str, size: str) -> bytes:
     if kind == "json":
         return json.dumps(spec, ensure_ascii=False, allow_nan=False, indent=1).encode() + b"\n"
     looks = theme_of(theme)

@@ -43,9 +43,8 @@ def demo(settings: Settings, folder: str, attempts: int | None, seed: int | None
     refused = sum(r.rejected for r in reports)
     say(f"{len(reports)} files read, {refused} rows refused", quiet=settings.quiet)
     with book:
-        answers = _ask_everything(book, settings)
+        answers, pictures = _ask_and_draw(book, settings, home / "charts")
         _write_tables(answers, home / "tables")
-        pictures = _draw(book, answers, home / "charts")
     for answer in answers:
         sys.stdout.write(f"{answer.question}: {answer.headline}\n")
     say(f"ledger: {home / LEDGER}", quiet=settings.quiet)
@@ -64,10 +63,25 @@ def _to(bar: object) -> Progress:
     return progress
 
 
-def _ask_everything(book: Book, settings: Settings) -> list[Answer]:
+def _ask_and_draw(book: Book, settings: Settings, folder: Path) -> tuple[list[Answer], int]:
+    """Every answer, and the number of pictures; one is drawn while the next is asked."""
+    from concurrent.futures import ThreadPoolExecutor
+
     from ledger.questions.registry import QUESTIONS
 
-    return [book.ask(name, focus=settings.focus_names) for name in QUESTIONS]
+    folder.mkdir()
+    answers = []
+    with ThreadPoolExecutor(max_workers=1) as beside:
+        drawing = []
+        for name in QUESTIONS:
+            answer = book.ask(name, focus=settings.focus_names)
+            answers.append(answer)
+            if answer.draw is not None:
+                wanted = [(answer, folder / f"{name}-{t}.{e}", t) for t, e in PICTURES]
+                drawing.append(beside.submit(book.export_charts, wanted))
+        for done in drawing:
+            done.result()
+    return answers, len(PICTURES) * len(drawing)
 
 
 def _write_tables(answers: list[Answer], folder: Path) -> None:
@@ -78,18 +92,6 @@ def _write_tables(answers: list[Answer], folder: Path) -> None:
             (folder / f"{answer.question}{name}.csv").write_text(part.csv(), encoding="utf-8")
         if answer.question != "attempts":
             (folder / f"{answer.question}.json").write_text(answer.json(), encoding="utf-8")
-
-
-def _draw(book: Book, answers: list[Answer], folder: Path) -> int:
-    folder.mkdir()
-    wanted = [
-        (answer, folder / f"{answer.question}-{theme}.{ending}", theme)
-        for answer in answers
-        if answer.draw is not None
-        for theme, ending in PICTURES
-    ]
-    book.export_charts(wanted)
-    return len(wanted)
 
 
 def _offer(path: Path, settings: Settings) -> int:
