@@ -660,3 +660,22 @@ def test_nobody_is_asked_to_draw_more_players_than_are_left(ground: Ground) -> N
         ground.shots(f"r{i}", 40, 75)
 
     assert ground.ask("uptake").headline.endswith("those watched were picked. Draw 7 players.")
+
+
+def test_a_player_one_lot_left_out_counts_as_drawn_where_another_drew_him(ground: Ground) -> None:
+    drawn_season(ground)
+    ground.source(2, drawn=True)
+    ground.con.execute(
+        """INSERT INTO tag (id, attempt_id, tagger, tagged_at, technique_id, adjudicated, unclear,
+            source_id, line, removed)
+        SELECT 100000 + a.id, a.id, 'Ana', now()::TIMESTAMP, 1, false, false, 2, 1, false
+        FROM attempt a JOIN player p ON p.id = a.player_id
+        WHERE p.name = 'r00' AND a.order_in_game % 4 = 0"""
+    )
+    ground.con.execute(
+        "INSERT INTO agreed SELECT attempt_id, 1, 1, false, false, NULL FROM tag WHERE id > 100000"
+    )
+
+    row = row_of(ground)
+
+    assert (row["drawn_players"], row["picked_players"]) == (7, 0)
