@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from ledger.questions.answer import Answer
 
 USUAL_FOLDER = "offglass-demo"
-PICTURES = (("light", "png"), ("dark", "png"), ("light", "svg"), ("light", "html"))
+PICTURES = (("light", "png"), ("light", "svg"))
 
 
 @click.command()
