@@ -33,6 +33,8 @@ KINDS = ("attempts", "box", "totals", "tags", "players", "shortlist")
 @click.option("--dates", metavar="dmy|mdy|ymd|FORMAT", help="The order of a date, or its format.")
 @click.option("--drawn", is_flag=True, help="The tagged players were chosen by lot.")
 @click.option("--tagger", metavar="NAME", help="Who watched, where the file does not say.")
+@click.option("--sheet", metavar="NAME", help="Which sheet of a workbook; else the first.")
+@click.option("--path", metavar="PATH", help="Where a JSON document's rows are: $.games[*].")
 @click.option("--check", is_flag=True, help="Say what would happen and store nothing.")
 @click.option(
     "--rejects", metavar="FILE", help="Write the refused rows, to be mended and imported."
@@ -50,6 +52,8 @@ def import_(
     dates: str | None,
     drawn: bool,
     tagger: str | None,
+    sheet: str | None,
+    path: str | None,
     check: bool,
     rejects: str | None,
     as_json: bool,
@@ -63,7 +67,17 @@ def import_(
 
     if rejects and len(files) > 1:
         raise click.UsageError("--rejects takes one file at a time")
-    options = typed(maps, sets, words, encoding=encoding, dates=dates, drawn=drawn, tagger=tagger)
+    options = typed(
+        maps,
+        sets,
+        words,
+        encoding=encoding,
+        dates=dates,
+        drawn=drawn,
+        tagger=tagger,
+        sheet=sheet,
+        path=path,
+    )
     reports: list[Report] = []
     worst = 0
     with settings.open(create=True) as book:

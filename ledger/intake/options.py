@@ -25,6 +25,8 @@ class ReadOptions:
         dates: `dmy`, `mdy`, `ymd` or a strptime format.
         drawn: the tagged players were chosen by lot.
         tagger: who watched, where the rows do not say.
+        sheet: name of a workbook's sheet; the first one where it is `None`.
+        path: where the records of a JSON document are.
     """
 
     map: tuple[tuple[str, str], ...] = ()
@@ -34,6 +36,8 @@ class ReadOptions:
     dates: str | None = None
     drawn: bool = False
     tagger: str | None = None
+    sheet: str | None = None
+    path: str | None = None
 
     @property
     def highest_column(self) -> int:
@@ -53,6 +57,8 @@ def typed(
     dates: str | None = None,
     drawn: bool = False,
     tagger: str | None = None,
+    sheet: str | None = None,
+    path: str | None = None,
 ) -> ReadOptions:
     """The options from what was typed: `COLUMN=FIELD`, `FIELD=VALUE`, `FIELD:TEXT=VALUE`.
 
@@ -67,6 +73,8 @@ def typed(
         dates,
         drawn,
         tagger,
+        sheet,
+        path,
     )
 
 
