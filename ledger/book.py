@@ -285,7 +285,7 @@ class Book:
 
     def add_word(self, field: str, text: str, value: str) -> None:
         """Say what a word of a coded field means, for this ledger from now on."""
-        from ledger.store.words import add_word
+        from ledger.store.registers import add_word
 
         with self._file.changing("offglass word") as con:
             add_word(con, self._file, field, text, value)

@@ -44,9 +44,19 @@ def run(
     **frames: pl.DataFrame,
 ) -> None:
     """Run one named statement with frames lent under their keyword names."""
+    run_text(con, sql(*statement), values, **frames)
+
+
+def run_text(
+    con: DuckDBPyConnection,
+    text: str,
+    values: dict[str, Any] | None = None,
+    **frames: pl.DataFrame,
+) -> None:
+    """The same for a statement in which the table's name was filled in."""
     _lend(con, frames)
     try:
-        con.execute(sql(*statement), values or {})
+        con.execute(text, values or {})
     finally:
         for name in frames:
             # In a transaction that has failed even this is refused, and would hide why it failed.

@@ -62,8 +62,8 @@ def record(
             "table_name": table,
             "row_id": row_id,
             "field": field,
-            "old_value": _text(old),
-            "new_value": _text(new),
+            "old_value": text_of(old),
+            "new_value": text_of(new),
             "why": why,
             "source_id": source_id,
         },
@@ -92,7 +92,8 @@ def entries(con: DuckDBPyConnection, *, limit: int | None = None) -> list[dict[s
     return [dict(zip(names, row, strict=True)) for row in rows.fetchall()]
 
 
-def _text(value: Any) -> str | None:
+def text_of(value: Any) -> str | None:
+    """A value as the journal keeps it."""
     if value is None:
         return None
     if isinstance(value, bool):

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from ledger.errors import UseError
-from ledger.store import journal
+from ledger.store import changes
 from ledger.store.journal import Hand
 from ledger.store.names import Named, find_league, find_season
-from ledger.store.shortlists import new_list_name, next_id
+from ledger.store.shortlists import new_list_name
 from ledger.store.statements import sql
 
 if TYPE_CHECKING:
@@ -77,7 +77,8 @@ def draw_lot(
         raise UseError(f"--seed takes a whole number from 0 to {_LARGEST_SEED}, not {seed}")
     frame = _frame(con, in_league, in_season, players)
     drawn = _drawn(len(frame), players, seed)
-    number = next_id(con, "next_lot")
+    source_id = changes.begin(con, hand, "lot", called)
+    number = changes.next_id(con, "lot")
     row: dict[str, Any] = {
         "id": number,
         "name": called,
@@ -87,9 +88,8 @@ def draw_lot(
     row |= {"seed": seed, "who": hand.who, "at_time": hand.clock()}
     con.execute(sql("registers", "add_lot"), row)
     _keep(con, number, frame, drawn)
-    journal.record(
-        con, hand.clock, hand.who, "lot", table="lot", row_id=number, field="name", new=called
-    )
+    changes.added(con, hand, source_id, "lot", number)
+    changes.changed(con, hand, source_id, "lot_player", {"lot_id": number}, [])
     people = _people(con, [frame[at][0] for at in drawn])
     return Lot(number, called, in_league.name, in_season.name, seed, people, len(frame))
 

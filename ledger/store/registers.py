@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from ledger.cohort import BOARD_ASSISTED
 from ledger.errors import UseError
-from ledger.store import journal
+from ledger.store import changes, journal
 from ledger.store.journal import Hand
 from ledger.store.lots import Lot, draw_lot
 from ledger.store.names import (
@@ -20,9 +20,16 @@ from ledger.store.names import (
     tidy,
     written_form,
 )
-from ledger.store.shortlists import Listing, list_add, list_drop, next_id
+from ledger.store.shortlists import Listing, list_add, list_drop
 from ledger.store.statements import sql
-from ledger.store.words import UNCLEAR, add_word, resolve_written
+from ledger.store.words import (
+    UNCLEAR,
+    checked,
+    keep_word,
+    meaning_of,
+    readings_of,
+    resolve_written,
+)
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
@@ -72,7 +79,8 @@ def add_rumour(
     in_season = find_season(con, season)
     in_league = find_league(con, league) if league else None
     of_player = find_player(con, player, in_league.id if in_league else None) if player else None
-    number = next_id(con, "next_rumour")
+    source_id = changes.begin(con, hand, "rumour", said)
+    number = changes.next_id(con, "rumour")
     con.execute(
         sql("registers", "add_rumour"),
         {
@@ -87,9 +95,7 @@ def add_rumour(
             "at_time": hand.clock(),
         },
     )
-    journal.record(
-        con, hand.clock, hand.who, "rumour", table="rumour", row_id=number, field="text", new=said
-    )
+    changes.added(con, hand, source_id, "rumour", number)
     return number
 
 
@@ -117,9 +123,8 @@ def add_technique(
     """
     called = _free_technique(con, name)
     belongs = sorted({_technique_word(g, "a group") for g in groups})
-    found = con.execute(sql("registers", "next_technique")).fetchone()
-    assert found is not None
-    number = int(found[0])
+    source_id = changes.begin(con, hand, "technique", called)
+    number = changes.next_id(con, "technique")
     con.execute(
         sql("registers", "add_technique"),
         {
@@ -128,15 +133,49 @@ def add_technique(
             "uses_board": uses_board,
             "groups": ",".join(belongs),
             "rule_note": tidy(rule_note) or None if rule_note else None,
-            "place": int(found[1]),
+            "place": number,
         },
     )
-    journal.record(
-        con, hand.clock, hand.who, "technique", table="technique", row_id=number,
-        field="name", new=called,
-    )  # fmt: skip
+    changes.added(con, hand, source_id, "technique", number)
     resolve_written(con, called, called)
     return find_technique(con, called)
+
+
+def add_word(con: DuckDBPyConnection, hand: Hand, field: str, text: str, value: str) -> int:
+    """Say what a word of a file means; a word already there gets the new meaning.
+
+    Tags whose technique was written so are read anew, and their attempts' agreed technique with
+    them.
+
+    Args:
+        con: a connection inside `LedgerFile.changing`.
+        hand: who does it, and when (a `LedgerFile` will do).
+        field: a coded field, such as `made` or `technique`.
+        text: the word as files write it.
+        value: what it means.
+
+    Returns:
+        How many attempts carry a tag that was read anew.
+
+    Raises:
+        UseError: for a field, word or value that cannot be.
+    """
+    name, meaning = checked(con, field, text, value)
+    word, form = tidy(text), written_form(text)
+    before = meaning_of(con, name, word)
+    if before != meaning:
+        source_id = changes.begin(con, hand, "word", f"{name}: {word} = {meaning}")
+        key = {"field": name, "normal_form": form}
+        rows = changes.held(con, "word", key)
+        keep_word(con, hand, name, word, meaning)
+        changes.changed(con, hand, source_id, "word", key, rows)
+        readings = readings_of(con, word) if name == "technique" and before is None else None
+        if readings is not None:
+            journal.record(
+                con, hand.clock, hand.who, "read anew", table="word", field=form, old=readings,
+                source_id=source_id,
+            )  # fmt: skip
+    return resolve_written(con, word, meaning) if name == "technique" else 0
 
 
 def _free_technique(con: DuckDBPyConnection, name: str) -> str:

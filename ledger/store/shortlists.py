@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ledger.errors import UseError
-from ledger.store import journal
+from ledger.store import changes
 from ledger.store.journal import Hand
 from ledger.store.names import Named, find_player, tidy, written_form
 from ledger.store.statements import sql
@@ -43,7 +44,6 @@ def list_add(
     *,
     league: str | None = None,
     note: str | None = None,
-    source_id: int | None = None,
 ) -> Listing:
     """Put players on a shortlist, which is made if there is none of that name.
 
@@ -54,34 +54,29 @@ def list_add(
         players: names of players.
         league: the league they are looked for in.
         note: a note kept with each of them.
-        source_id: the source that brought them.
 
     Raises:
         UseError: if a name is not one player, or the list's name is a lot's.
     """
-    found = [find_player(con, p, league) for p in players]
-    shortlist = _shortlist(con, name) or _new_shortlist(con, hand, name)
-    there = _entries(con, shortlist)
-    changed, unchanged = [], []
-    for player in dict.fromkeys(found):
-        row = {"shortlist_id": shortlist.id, "player_id": player.id, "note": note}
-        if player.id not in there:
-            more = {"source_id": source_id, "at_time": hand.clock()}
-            con.execute(sql("registers", "add_entry"), {**row, **more})
-            _journal_entry(con, hand, shortlist, player, "list add", None, note or "")
-            changed.append(player)
-            continue
-        row["player_id"] = there[player.id]
-        old = con.execute(
-            sql("registers", "entry"), {k: row[k] for k in ("shortlist_id", "player_id")}
-        ).fetchone()
-        if note and old and old[0] != note:
-            con.execute(sql("registers", "note_entry"), row)
-            _journal_entry(con, hand, shortlist, player, "list note", old[0], note)
-            changed.append(player)
-        else:
-            unchanged.append(player)
-    return Listing(shortlist.name, tuple(changed), tuple(unchanged))
+    found = list(dict.fromkeys(find_player(con, p, league) for p in players))
+    shortlist = _shortlist(con, name)
+    there = _entries(con, shortlist) if shortlist else {}
+    fresh = [p for p in found if p.id not in there]
+    noted = [p for p in found if p.id in there and note and there[p.id]["note"] != note]
+    if shortlist is None or fresh or noted:
+        what = (
+            f"{shortlist.name if shortlist else tidy(name)}: {_named([*fresh, *noted])} put on it"
+        )
+        source_id = changes.begin(con, hand, "list", what)
+        shortlist = _kept_shortlist(con, hand, source_id, shortlist, name)
+        for player in fresh:
+            _add(con, hand, source_id, shortlist, player, note)
+        for player in noted:
+            with _changing(con, hand, source_id, there[player.id], "list note"):
+                row = {"shortlist_id": shortlist.id, "player_id": there[player.id]["player_id"]}
+                con.execute(sql("registers", "note_entry"), {**row, "note": note})
+    changed = [p for p in found if p in fresh or p in noted]
+    return Listing(shortlist.name, tuple(changed), tuple(p for p in found if p not in changed))
 
 
 def list_drop(
@@ -111,15 +106,16 @@ def list_drop(
             f"there is no shortlist {name!r}: offglass list {name!r} add PLAYER makes it"
         )
     there = _entries(con, shortlist)
-    changed, unchanged = [], []
-    for player in dict.fromkeys(found):
-        if player.id not in there:
-            unchanged.append(player)
-            continue
-        row = {"shortlist_id": shortlist.id, "player_id": there[player.id]}
-        con.execute(sql("registers", "drop_entry"), {**row, "at_time": hand.clock()})
-        _journal_entry(con, hand, shortlist, player, "list drop", player.name, None)
-        changed.append(player)
+    asked = list(dict.fromkeys(found))
+    changed = [p for p in asked if p.id in there]
+    if changed:
+        what = f"{shortlist.name}: {_named(changed)} dropped from it"
+        source_id = changes.begin(con, hand, "list", what)
+    for player in changed:
+        with _changing(con, hand, source_id, there[player.id], "list drop"):
+            row = {"shortlist_id": shortlist.id, "player_id": there[player.id]["player_id"]}
+            con.execute(sql("registers", "drop_entry"), {**row, "at_time": hand.clock()})
+    unchanged = [p for p in asked if p.id not in there]
     return Listing(shortlist.name, tuple(changed), tuple(unchanged), dropped=True)
 
 
@@ -138,20 +134,21 @@ def new_list_name(con: DuckDBPyConnection, name: str) -> str:
     return called
 
 
-def next_id(con: DuckDBPyConnection, statement: str) -> int:
-    """The id the next row of a register gets."""
-    found = con.execute(sql("registers", statement)).fetchone()
-    assert found is not None
-    return int(found[0])
-
-
-def _new_shortlist(con: DuckDBPyConnection, hand: Hand, name: str) -> Named:
+def _kept_shortlist(
+    con: DuckDBPyConnection, hand: Hand, source_id: int, there: Named | None, name: str
+) -> Named:
+    """The shortlist, made if there is none; in either case this source asks for it."""
+    if there is not None:
+        rows = changes.held(con, "shortlist", {"id": there.id})
+        changes.changed(con, hand, source_id, "shortlist", {"id": there.id}, rows, action="list")
+        return there
     called = new_list_name(con, name)
-    number = next_id(con, "next_shortlist")
+    number = changes.next_id(con, "shortlist")
     con.execute(
         sql("registers", "add_shortlist"),
         {"id": number, "name": called, "at_time": hand.clock()},
     )
+    changes.changed(con, hand, source_id, "shortlist", {"id": number}, [], action="list")
     return Named(number, called, "shortlist")
 
 
@@ -167,23 +164,39 @@ def _shortlist(con: DuckDBPyConnection, name: str) -> Named | None:
     return None
 
 
-def _entries(con: DuckDBPyConnection, shortlist: Named) -> dict[int, int]:
-    rows = con.execute(
-        sql("registers", "people_of_entries"), {"shortlist_id": shortlist.id}
-    ).fetchall()
-    return {int(person): int(player) for player, person in rows}
+def _entries(con: DuckDBPyConnection, shortlist: Named) -> dict[int, dict[str, Any]]:
+    """The entries of a shortlist that stand, by person."""
+    found = con.execute(sql("registers", "people_of_entries"), {"shortlist_id": shortlist.id})
+    names = [d[0] for d in found.description or []]
+    rows = [dict(zip(names, row, strict=True)) for row in found.fetchall()]
+    return {int(row.pop("person_id")): row for row in rows}
 
 
-def _journal_entry(
+def _add(
     con: DuckDBPyConnection,
     hand: Hand,
+    source_id: int,
     shortlist: Named,
     player: Named,
-    action: str,
-    old: str | None,
-    new: str | None,
+    note: str | None,
 ) -> None:
-    journal.record(
-        con, hand.clock, hand.who, action, table="shortlist_entry", row_id=player.id,
-        field=shortlist.name, old=old, new=new,
-    )  # fmt: skip
+    key: dict[str, Any] = {"shortlist_id": shortlist.id, "player_id": player.id}
+    key |= {"source_id": source_id, "at_time": hand.clock()}
+    con.execute(sql("registers", "add_entry"), {**key, "note": note})
+    changes.changed(con, hand, source_id, "shortlist_entry", key, [], action="list add")
+
+
+@contextmanager
+def _changing(
+    con: DuckDBPyConnection, hand: Hand, source_id: int, entry: dict[str, Any], action: str
+) -> Iterator[None]:
+    """Tell of one entry as it was before and is after."""
+    key = {n: entry[n] for n in ("shortlist_id", "player_id", "source_id", "at_time")}
+    before = changes.held(con, "shortlist_entry", key)
+    yield
+    changes.changed(con, hand, source_id, "shortlist_entry", key, before, action=action)
+
+
+def _named(players: Sequence[Named]) -> str:
+    more = f" and {len(players) - 3} more" if len(players) > 3 else ""
+    return ", ".join(p.name for p in players[:3]) + more if players else "nobody"

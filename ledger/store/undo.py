@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from ledger.errors import UseError
-from ledger.store import bulk, corrections, frames, games, journal, persons
+from ledger.store import bulk, changes, corrections, frames, games, journal, persons
 from ledger.store.people import rederive_players
 from ledger.store.rederive import rederive_games
 from ledger.store.statements import sql
@@ -37,6 +37,7 @@ class Undone:
         kept: attempts of it that stay because another source has seen them.
         tags: tags that left, or came back.
         again: it was brought in again.
+        change: what kind of change it was, where it brought no records.
     """
 
     source_id: int
@@ -45,18 +46,20 @@ class Undone:
     kept: int
     tags: int
     again: bool
+    change: str | None = None
 
     def words(self) -> str:
         """One line for the person who asked."""
         what = f"source {self.source_id} ({self.file})"
+        way_back = f"to bring it in again type: offglass undo {self.source_id} --again"
+        if self.change is not None:
+            what = f"source {self.source_id} ({self.change}: {self.file})"
+            return f"{what} holds again" if self.again else f"{what} was taken back; {way_back}"
         gone = f"{self.attempts} attempts and {self.tags} tags"
         if self.again:
             return f"{what} is in the ledger again: {gone} came back"
         stay = f", {self.kept} attempts stay because other sources have them" if self.kept else ""
-        return (
-            f"{what} was taken back: {gone} left the ledger{stay}; "
-            f"to bring it in again type: offglass undo {self.source_id} --again"
-        )
+        return f"{what} was taken back: {gone} left the ledger{stay}; {way_back}"
 
 
 def undo(con: DuckDBPyConnection, hand: Hand, source_id: int, *, yes: bool = False) -> Undone:
@@ -88,6 +91,7 @@ def undo(con: DuckDBPyConnection, hand: Hand, source_id: int, *, yes: bool = Fal
         rederive_games(con, mixed)
     if not yes and len(others):
         _refuse_lost(con, source_id, others)
+    change = changes.take_back(con, source_id)
     _rest(con, source_id, again=False)
     journal.record(
         con, hand.clock, hand.who, "undo", table="source", row_id=source_id, old=file,
@@ -96,7 +100,7 @@ def undo(con: DuckDBPyConnection, hand: Hand, source_id: int, *, yes: bool = Fal
     after = _counts(con)
     seen = int(frames.one(con, ("commit/undo", "seen_live"), values))
     gone = before[0] - after[0]
-    return Undone(source_id, file, max(gone, 0), seen, max(before[1] - after[1], 0), False)
+    return Undone(source_id, file, max(gone, 0), seen, max(before[1] - after[1], 0), False, change)
 
 
 def again(con: DuckDBPyConnection, hand: Hand, source_id: int) -> Undone:
@@ -126,6 +130,7 @@ def again(con: DuckDBPyConnection, hand: Hand, source_id: int) -> Undone:
     bulk.agree_on(con, ids)
     if len(mixed):
         rederive_games(con, mixed)
+    change = changes.bring_back(con, source_id)
     _rest(con, source_id, again=True, taken_back=taken_back)
     journal.record(
         con, hand.clock, hand.who, "undo again", table="source", row_id=source_id, new=file,
@@ -134,7 +139,7 @@ def again(con: DuckDBPyConnection, hand: Hand, source_id: int) -> Undone:
     after = _counts(con)
     seen = int(frames.one(con, ("commit/undo", "seen_live"), values))
     came = max(after[0] - before[0], 0)
-    return Undone(source_id, file, came, seen - came, max(after[1] - before[1], 0), True)
+    return Undone(source_id, file, came, seen - came, max(after[1] - before[1], 0), True, change)
 
 
 def take_back(con: DuckDBPyConnection, hand: Hand, source_id: int, *, yes: bool = False) -> str:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from typing import TYPE_CHECKING
 
 from ledger.errors import UseError
 from ledger.resources import schema
-from ledger.store import journal
 from ledger.store.agree import agree
 from ledger.store.journal import Hand
 from ledger.store.names import did_you_mean, find_technique, tidy, written_form
@@ -34,41 +34,58 @@ def coded_fields() -> dict[str, tuple[str, ...]]:
     return found
 
 
-def add_word(con: DuckDBPyConnection, hand: Hand, field: str, text: str, value: str) -> int:
-    """Say what a word of a file means; a word already there gets the new meaning.
+def meaning_of(con: DuckDBPyConnection, field: str, text: str) -> str | None:
+    """What the ledger's own words say a word means, if they say anything."""
+    asked = {"field": field, "normal_form": written_form(text)}
+    found = con.execute(sql("words", "one"), asked).fetchone()
+    return str(found[0]) if found else None
 
-    Tags whose technique was written so are read anew, and their attempts' agreed technique with
-    them.
 
-    Args:
-        con: a connection inside `LedgerFile.changing`.
-        hand: who does it, and when (a `LedgerFile` will do).
-        field: a coded field, such as `made` or `technique`.
-        text: the word as files write it.
-        value: what it means.
+def keep_word(con: DuckDBPyConnection, hand: Hand, field: str, text: str, value: str) -> None:
+    """Write a word that `checked` has let through; one already there gets the new meaning."""
+    asked = {"field": field, "normal_form": written_form(text)}
+    row = {**asked, "text": tidy(text), "value": value, "who": hand.who, "at_time": hand.clock()}
+    deed = "add" if meaning_of(con, field, text) is None else "change"
+    con.execute(sql("words", deed), row)
+
+
+def readings_of(con: DuckDBPyConnection, word: str) -> str | None:
+    """How the tags written as a word are read now, to be kept in the journal; none, nothing.
+
+    The reading of most of them stands first and alone, the others name their tags.
+    """
+    written = _written_as(con, word)
+    if not written:
+        return None
+    rows = con.execute(sql("words", "readings"), {"written": written}).fetchall()
+    most, *others = rows
+    return json.dumps([[*most[:2], None], *[[*row[:2], row[2]] for row in others]])
+
+
+def reread(con: DuckDBPyConnection, word: str) -> int:
+    """Read the tags whose technique was written as `word` by what it means now.
+
+    By the ledger's own word, else by the technique of that name, else as they were read before the
+    ledger had a word of its own for it.
 
     Returns:
-        How many attempts carry a tag that was read anew.
-
-    Raises:
-        UseError: for a field, word or value that cannot be.
+        How many attempts are touched.
     """
-    name, meaning = _checked(con, field, text, value)
-    word = tidy(text)
-    asked = {"field": name, "normal_form": written_form(word)}
-    row = {**asked, "text": word, "value": meaning, "who": hand.who, "at_time": hand.clock()}
-    before = con.execute(sql("words", "one"), asked).fetchone()
-    if before is None:
-        con.execute(sql("words", "add"), row)
-    elif before[0] != meaning:
-        con.execute(sql("words", "change"), row)
-    if before is None or before[0] != meaning:
-        old = before[0] if before else None
-        journal.record(
-            con, hand.clock, hand.who, "word", table="word", field=f"{name}:{word}",
-            old=old, new=meaning,
-        )  # fmt: skip
-    return resolve_written(con, word, meaning) if name == "technique" else 0
+    form = written_form(word)
+    meaning = meaning_of(con, "technique", word)
+    if meaning is None:
+        rows = con.execute(sql("names", "techniques")).fetchall()
+        named = {written_form(str(r[1])): str(r[1]) for r in rows}
+        meaning = named.get(form)
+    if meaning is not None:
+        return resolve_written(con, word, meaning)
+    kept = con.execute(sql("words", "first_reading"), {"word": form}).fetchone()
+    if kept is None:
+        return 0
+    touched = 0
+    for technique_id, unclear, tags in json.loads(kept[0]):
+        touched += _resolve(con, word, technique_id, unclear, tags)
+    return touched
 
 
 def resolve_written(con: DuckDBPyConnection, word: str, value: str) -> int:
@@ -82,16 +99,28 @@ def resolve_written(con: DuckDBPyConnection, word: str, value: str) -> int:
     Returns:
         How many attempts are touched.
     """
-    form = written_form(word)
-    rows = con.execute(sql("words", "written")).fetchall()
-    written = [str(r[0]) for r in rows if written_form(str(r[0])) == form]
+    unclear = value == UNCLEAR
+    technique_id = None if unclear else find_technique(con, value).id
+    return _resolve(con, word, technique_id, unclear, None)
+
+
+def _resolve(
+    con: DuckDBPyConnection,
+    word: str,
+    technique_id: int | None,
+    unclear: bool,
+    tags: list[int] | None,
+) -> int:
+    """Give the tags written as a word, all or only some, a technique; how many attempts."""
+    written = _written_as(con, word)
     if not written:
         return 0
-    unclear = value == UNCLEAR
     asked = {
         "written": written,
-        "technique_id": None if unclear else find_technique(con, value).id,
+        "technique_id": technique_id,
         "unclear": unclear,
+        "all": tags is None,
+        "tags": tags or [],
     }
     con.execute(sql("words", "touched"), asked)
     con.execute(sql("words", "resolve"), asked)
@@ -99,6 +128,12 @@ def resolve_written(con: DuckDBPyConnection, word: str, value: str) -> int:
     counted = con.execute(sql("words", "count_touched")).fetchone()
     con.execute(sql("words", "forget_touched"))
     return int(counted[0]) if counted else 0
+
+
+def _written_as(con: DuckDBPyConnection, word: str) -> list[str]:
+    form = written_form(word)
+    rows = con.execute(sql("words", "written")).fetchall()
+    return [str(r[0]) for r in rows if written_form(str(r[0])) == form]
 
 
 def resolve_unknown(con: DuckDBPyConnection) -> int:
@@ -123,7 +158,12 @@ def resolve_unknown(con: DuckDBPyConnection) -> int:
     )
 
 
-def _checked(con: DuckDBPyConnection, field: str, text: str, value: str) -> tuple[str, str]:
+def checked(con: DuckDBPyConnection, field: str, text: str, value: str) -> tuple[str, str]:
+    """The field and value of a word as they are kept.
+
+    Raises:
+        UseError: for a field, word or value that cannot be.
+    """
     fields = coded_fields()
     name = tidy(field).casefold().replace(" ", "_").replace("-", "_")
     if name not in fields:

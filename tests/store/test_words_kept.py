@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from ledger.store.words import add_word
+from ledger.store.registers import add_word
 from tests.store.filing import Desk, desk
 
 HEAD = "league,season,date,game,team,player,order,made,technique,note"

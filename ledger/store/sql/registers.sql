@@ -20,18 +20,6 @@ GROUP BY person_id
 HAVING attempts >= $fewest
 ORDER BY person_id;
 
--- name: next_lot
-SELECT coalesce(max(id), 0) + 1 FROM lot;
-
--- name: next_shortlist
-SELECT coalesce(max(id), 0) + 1 FROM shortlist;
-
--- name: next_rumour
-SELECT coalesce(max(id), 0) + 1 FROM rumour;
-
--- name: next_technique
-SELECT coalesce(max(id), 0) + 1, coalesce(max(place), 0) + 1 FROM technique;
-
 -- name: add_lot
 INSERT INTO lot (id, name, league_id, season_id, seed, who, at_time)
 VALUES ($id, $name, $league_id, $season_id, $seed, $who, $at_time);
@@ -42,10 +30,6 @@ SELECT $lot_id, unnest($players::INTEGER[]), unnest($attempts::INTEGER[]), unnes
 
 -- name: add_shortlist
 INSERT INTO shortlist (id, name, at_time) VALUES ($id, $name, $at_time);
-
--- name: entry
-SELECT note FROM shortlist_entry
-WHERE shortlist_id = $shortlist_id AND player_id = $player_id AND dropped IS NULL;
 
 -- name: add_entry
 INSERT INTO shortlist_entry (shortlist_id, player_id, note, source_id, at_time, dropped)
@@ -60,7 +44,9 @@ UPDATE shortlist_entry SET dropped = $at_time
 WHERE shortlist_id = $shortlist_id AND player_id = $player_id AND dropped IS NULL;
 
 -- name: people_of_entries
-SELECT entry.player_id, coalesce(player.same_as, player.id) AS person_id
+SELECT
+    entry.shortlist_id, entry.player_id, entry.source_id, entry.at_time, entry.note,
+    coalesce(player.same_as, player.id) AS person_id
 FROM shortlist_entry AS entry JOIN player ON player.id = entry.player_id
 WHERE entry.shortlist_id = $shortlist_id AND entry.dropped IS NULL
 ORDER BY ALL;

@@ -24,6 +24,7 @@ ORDER BY 1;
 CREATE OR REPLACE TEMP TABLE word_touched AS
 SELECT DISTINCT attempt_id FROM tag
 WHERE technique_as_written IN (SELECT unnest($written))
+    AND ($all OR id IN (SELECT unnest($tags::BIGINT[])))
     AND (technique_id IS DISTINCT FROM $technique_id OR unclear IS DISTINCT FROM $unclear);
 
 -- name: count_touched
@@ -32,7 +33,20 @@ SELECT count(*) FROM word_touched;
 -- name: resolve
 UPDATE tag SET technique_id = $technique_id, unclear = $unclear
 WHERE technique_as_written IN (SELECT unnest($written))
+    AND ($all OR id IN (SELECT unnest($tags::BIGINT[])))
     AND (technique_id IS DISTINCT FROM $technique_id OR unclear IS DISTINCT FROM $unclear);
 
 -- name: forget_touched
 DROP TABLE word_touched;
+
+-- name: readings
+SELECT technique_id, unclear, list(id ORDER BY id) AS tags FROM tag
+WHERE technique_as_written IN (SELECT unnest($written))
+GROUP BY technique_id, unclear
+ORDER BY count(*) DESC, technique_id NULLS FIRST, unclear;
+
+-- name: first_reading
+SELECT old_value FROM journal
+WHERE action = 'read anew' AND table_name = 'word' AND field = $word
+ORDER BY id
+LIMIT 1;

@@ -78,8 +78,12 @@ WHERE player_id IN (SELECT player_id FROM wanted)
 INSERT INTO roster (player_id, team_id, season_id, number, from_date, to_date, source_id)
 SELECT player_id, team_id, season_id, number, NULL, NULL, source_id FROM incoming;
 
+-- A number that was taken back is not given again.
 -- name: next_shortlist
-SELECT coalesce(max(id), 0) + 1 FROM shortlist;
+SELECT greatest(
+    (SELECT coalesce(max(id), 0) FROM shortlist),
+    (SELECT coalesce(max(row_id), 0) FROM journal WHERE table_name = 'shortlist')
+) + 1;
 
 -- name: add_shortlist
 INSERT INTO shortlist (id, name, at_time) VALUES ($id, $name, $at_time);
