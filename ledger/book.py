@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from ledger.questions.answer import Answer
     from ledger.store.check import Finding
     from ledger.store.lots import Lot
+    from ledger.store.merge.report import Merged
     from ledger.store.reads import Contents
 
 
@@ -319,6 +320,23 @@ class Book:
         from ledger.store.package import export
 
         return export(self._file, Path(folder))
+
+    def merge(self, other: str | PathLike[str]) -> Merged:
+        """Bring a colleague's ledger in, as one source that can be taken back.
+
+        Args:
+            other: its file, which is only read, in a process of its own.
+
+        Returns:
+            What became of every row; `words()`, `contradictions`, `not_taken`.
+
+        Raises:
+            UseError: if it is this ledger itself.
+            LedgerError: if it is busy, damaged, newer or none.
+        """
+        from ledger.store.merge.merge import merge
+
+        return merge(self._file, other)
 
     def release(self) -> bool:
         """Let the idle file go, so that others may change it; opened again when needed."""

@@ -35,6 +35,7 @@ COMMANDS: dict[str, tuple[str, str, str]] = {
     "list": ("registers", "shortlist", "Add players to a shortlist, or drop them."),
     "export": ("keeping", "export", "Write the whole ledger as an open Data Package."),
     "load": ("keeping", "load", "Make a ledger from an exported Data Package."),
+    "merge": ("together", "merge", "Bring a colleague's ledger in."),
     "check": ("keeping", "check", "Say whether the ledger is whole."),
     "backup": ("keeping", "backup", "Write a safe copy of the ledger."),
 }

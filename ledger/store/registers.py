@@ -121,7 +121,7 @@ def add_technique(
     Raises:
         UseError: if the name is taken or cannot be one.
     """
-    called = _free_technique(con, name)
+    called = free_technique(con, name)
     belongs = sorted({_technique_word(g, "a group") for g in groups})
     source_id = changes.begin(con, hand, "technique", called)
     number = changes.next_id(con, "technique")
@@ -178,7 +178,12 @@ def add_word(con: DuckDBPyConnection, hand: Hand, field: str, text: str, value: 
     return resolve_written(con, word, meaning) if name == "technique" else 0
 
 
-def _free_technique(con: DuckDBPyConnection, name: str) -> str:
+def free_technique(con: DuckDBPyConnection, name: str) -> str:
+    """The name as a technique may have it.
+
+    Raises:
+        UseError: if it is taken or cannot be one.
+    """
     called = _technique_word(name, "a technique")
     rows = con.execute(sql("names", "techniques")).fetchall()
     taken = {written_form(str(r[1])): str(r[1]) for r in rows}

@@ -41,7 +41,7 @@ SELECT
     'source ' || source.id AS place,
     abs(source.stored + source.already_there + source.contradicting - count(DISTINCT sighting.line)) AS found
 FROM source LEFT JOIN sighting ON sighting.source_id = source.id
-WHERE source.kind IN ('attempts', 'box', 'tags')
+WHERE source.kind IN ('attempts', 'box', 'tags', 'merge')
 GROUP BY source.id, source.stored, source.already_there, source.contradicting
 HAVING found > 0
 ORDER BY source.id;

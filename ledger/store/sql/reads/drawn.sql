@@ -28,10 +28,16 @@ ORDER BY ALL
 -- name: any_declared
 SELECT count(*) FROM source WHERE drawn AND taken_back IS NULL
 
--- Everybody's first tag of a league-season, and whether its source declared its players drawn by lot.
+-- Everybody's first tag of a league-season, and whether its source declared its players drawn by lot;
+-- of a merge only the later lines were.
 -- name: first_tags
 SELECT l.one_id AS league_id, a.season_id, a.person_id, min(t.id) AS first_tag,
-    arg_min(s.drawn AND s.taken_back IS NULL, t.id) AS drawn
+    arg_min(
+        s.drawn AND s.taken_back IS NULL AND (
+            s.kind <> 'merge' OR t.line >= CAST(json_extract_string(s.mapping, '$."--drawn-from"') AS INTEGER)
+        ),
+        t.id
+    ) AS drawn
 FROM tag t
 JOIN source s ON s.id = t.source_id
 JOIN live_attempt a ON a.id = t.attempt_id
