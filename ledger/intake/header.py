@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -26,7 +27,8 @@ class Header:
     Attributes:
         cells: column names as written; `1`, `2`… where the file has no header.
         separator: what stands between fields.
-        first, last: indices of its physical lines; both -1 where the file has no header.
+        first, last: indices of its physical lines; -1 and the index before the first row where
+            the file has no header.
         above: indices of filled lines above it that hold no record.
         misplaced: indices of lines above it that look like records.
     """
@@ -39,7 +41,31 @@ class Header:
     misplaced: tuple[int, ...] = ()
 
 
-def find(lines: Sequence[str], known: Mapping[str, str], name: str, highest: int = 0) -> Header:
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What somebody said about a text's layout; the rest is found out.
+
+    Attributes:
+        separator: one of `SEPARATORS`.
+        quote: the sign around fields; empty where there is none.
+        header: line of the header, 0 where there is none.
+    """
+
+    separator: str | None = None
+    quote: str = '"'
+    header: int | None = None
+
+
+NOTHING = Said()
+
+
+def find(
+    lines: Sequence[str],
+    known: Mapping[str, str],
+    name: str,
+    highest: int = 0,
+    said: Said = NOTHING,
+) -> Header:
     """The header among the first lines of a file.
 
     Args:
@@ -47,78 +73,144 @@ def find(lines: Sequence[str], known: Mapping[str, str], name: str, highest: int
         known: header form to field, from `mapping.known_headers`.
         name: the file's name for messages.
         highest: the highest column number typed after `--map` where all are numbers, else 0.
+        said: what is known of the layout already.
 
     Raises:
         RefusedInput: if no line names the columns, or there are too many columns.
     """
-    forced, begin = _sep_line(lines, name)
-    best: tuple[int, int, Record, str] | None = None
+    forced, begin = _sep_line(lines, name, said.separator)
+    if said.header:
+        best = _in_line(lines, said.header - 1, forced, known, name, said.quote)
+        return _header(lines, begin, best, name, said.quote)
+    first = next((at for at in range(begin, len(lines)) if lines[at].strip()), None)
+    if first is None:
+        raise RefusedInput(f"{name}: holds no header and no rows; nothing to import")
+    if said.header == 0:
+        return _by_place(lines, begin, first, forced, highest, name, said.quote)
+    found: tuple[int, int, Record, str] | None = None
     for at in range(begin, min(len(lines), begin + SEARCHED_LINES)):
         if not lines[at].strip() or len(lines[at]) > MAX_RECORD:
             continue
         for separator in (forced,) if forced else SEPARATORS:
-            record = read_record(lines, at, separator)
+            record = read_record(lines, at, separator, quote=said.quote)
             if isinstance(record, Record):
-                score = _score(record.cells, known)
-                if score and (best is None or score > best[0]):
-                    best = (score, at, record, separator)
-    if best is not None:
-        return _header(lines, begin, best, name)
-    first = next((at for at in range(begin, len(lines)) if lines[at].strip()), None)
-    if first is None:
-        raise RefusedInput(f"{name}: holds no header and no rows; nothing to import")
+                score = names_score(record.cells, known)
+                if score and (found is None or score > found[0]):
+                    found = (score, at, record, separator)
+    if found is not None:
+        return _header(lines, begin, found[1:], name, said.quote)
     if highest:
-        return _without(lines, begin, first, forced, highest, name)
-    raise RefusedInput(_nothing_found(lines, first, forced, name))
+        return _without(lines, begin, first, forced, highest, name, said.quote)
+    raise RefusedInput(_nothing_found(lines, first, forced, name, said.quote))
 
 
-def _sep_line(lines: Sequence[str], name: str) -> tuple[str | None, int]:
-    match = _SEP_LINE.match(lines[0]) if lines else None
-    if match is None:
-        return None, 0
-    if match[1] not in SEPARATORS:
-        raise RefusedInput(
-            f"{name}: its first line sets the separator {findings.show(match[1])}; save it with"
-            " comma, semicolon, tab or pipe"
-        )
-    return match[1], 1
-
-
-def _score(cells: Sequence[str], known: Mapping[str, str]) -> int:
+def names_score(cells: Sequence[str], known: Mapping[str, str]) -> int:
     """How many different fields a line names; 0 where it reads like no header."""
     filled = [form for cell in cells if (form := header_form(cell))]
     fields = {known[form] for form in filled if form in known}
     return len(fields) if len(fields) >= 2 or len(fields) == len(filled) else 0
 
 
-def _header(
-    lines: Sequence[str], begin: int, best: tuple[int, int, Record, str], name: str
-) -> Header:
-    _, at, record, separator = best
-    if len(record.cells) > MAX_COLUMNS:
+def looks_like_row(cells: Sequence[str], columns: int) -> bool:
+    """Whether what stands above a header may be a row that slipped there."""
+    filled = sum(bool(cell.strip()) for cell in cells)
+    return filled >= 3 and 2 * filled >= columns
+
+
+def _sep_line(lines: Sequence[str], name: str, said: str | None) -> tuple[str | None, int]:
+    match = _SEP_LINE.match(lines[0]) if lines else None
+    if match is None:
+        return said, 0
+    if match[1] not in SEPARATORS:
         raise RefusedInput(
-            f"{name}: line {at + 1} names {len(record.cells)} columns, at most {MAX_COLUMNS} are"
-            " read; keep the ones needed"
+            f"{name}: its first line sets the separator {findings.show(match[1])}; save it with"
+            " comma, semicolon, tab or pipe"
         )
+    if said is not None and match[1] != said:
+        raise RefusedInput(
+            f"{name}: its first line sets the separator {_NAMES[match[1]]}, the form says"
+            f" {_NAMES[said]}; make them the same"
+        )
+    return match[1], 1
+
+
+def _in_line(
+    lines: Sequence[str],
+    at: int,
+    forced: str | None,
+    known: Mapping[str, str],
+    name: str,
+    quote: str,
+) -> tuple[int, Record, str]:
+    """The header in a line somebody named; the separator is the one that fits the rows below."""
+    if at >= len(lines) or not lines[at].strip():
+        raise RefusedInput(
+            f"{name}: line {at + 1} should hold the column names and is blank or not there; look"
+            " at the top of the file and say another line"
+        )
+    fits: list[tuple[int, Record, str]] = []
+    for separator in (forced,) if forced else SEPARATORS:
+        record = read_record(lines, at, separator, quote=quote)
+        if not isinstance(record, Record):
+            continue
+        below = [li for li in lines[record.last + 1 :][:SEARCHED_LINES] if li.strip()]
+        same = sum(len(split_record(li, separator, quote)) == len(record.cells) for li in below)
+        if forced or (len(record.cells) > 1 and 2 * same >= len(below)):
+            fits.append((names_score(record.cells, known), record, separator))
+        elif not any(sign in lines[at] for sign in SEPARATORS) and separator == ",":
+            fits.append((0, record, separator))
+    most = max((score for score, _, _ in fits), default=0)
+    best = [(at, record, separator) for score, record, separator in fits if score == most]
+    if len(best) != 1:
+        raise RefusedInput(
+            f"{name}: the separator cannot be told from line {at + 1} and the rows below it; say"
+            " which: comma, semicolon, tab or pipe"
+        )
+    return best[0]
+
+
+def _header(
+    lines: Sequence[str], begin: int, best: tuple[int, Record, str], name: str, quote: str
+) -> Header:
+    at, record, separator = best
+    if len(record.cells) > MAX_COLUMNS:
+        raise too_many(f"{name}: line {at + 1} names", len(record.cells))
     above: list[int] = []
     misplaced: list[int] = []
     for line in range(begin, at):
         if not lines[line].strip():
             continue
-        filled = sum(bool(cell.strip()) for cell in split_record(lines[line], separator))
-        row = filled >= 3 and 2 * filled >= len(record.cells)
+        row = looks_like_row(split_record(lines[line], separator, quote), len(record.cells))
         (misplaced if row else above).append(line)
     return Header(record.cells, separator, at, record.last, tuple(above), tuple(misplaced))
 
 
+def too_many(who: str, columns: int) -> RefusedInput:
+    """The refusal of a table with too many columns."""
+    return RefusedInput(
+        f"{who} {columns} columns, at most {MAX_COLUMNS} are read; keep the ones needed"
+    )
+
+
+def by_number(columns: int) -> tuple[str, ...]:
+    """The names of columns that go by their place."""
+    return tuple(str(at + 1) for at in range(columns))
+
+
 def _without(
-    lines: Sequence[str], begin: int, first: int, forced: str | None, highest: int, name: str
+    lines: Sequence[str],
+    begin: int,
+    first: int,
+    forced: str | None,
+    highest: int,
+    name: str,
+    quote: str,
 ) -> Header:
     """A file without a header: columns by number, the separator one that fits every first line."""
     shown = [line for line in lines[begin : first + SEARCHED_LINES] if line.strip()]
     fits: dict[str, int] = {}
     for separator in (forced,) if forced else SEPARATORS:
-        counts = {len(split_record(line, separator)) for line in shown}
+        counts = {len(split_record(line, separator, quote)) for line in shown}
         if len(counts) == 1 and max(highest, 2) <= max(counts) <= MAX_COLUMNS:
             fits[separator] = counts.pop()
     if len(fits) != 1:
@@ -127,17 +219,50 @@ def _without(
             " on top, or a line with the column names"
         )
     separator, fields = next(iter(fits.items()))
-    return Header(tuple(str(at + 1) for at in range(fields)), separator, -1, begin - 1)
+    return Header(by_number(fields), separator, -1, begin - 1)
 
 
-def _nothing_found(lines: Sequence[str], first: int, forced: str | None, name: str) -> str:
+def _by_place(
+    lines: Sequence[str],
+    begin: int,
+    first: int,
+    forced: str | None,
+    highest: int,
+    name: str,
+    quote: str,
+) -> Header:
+    """The same where somebody said that there is none: most of the first lines settle it."""
+    if forced is None:
+        return _without(lines, begin, first, None, highest, name, quote)
+    shown = [line for line in lines[begin : first + SEARCHED_LINES] if line.strip()]
+    counted = Counter(len(split_record(line, forced, quote)) for line in shown)
+    fields, times = counted.most_common(1)[0]
+    if 2 * times <= len(shown):
+        raise RefusedInput(
+            f"{name}: its first lines hold different numbers of fields ({_NAMES[forced]}); check"
+            " the separator, or name the lines that are no records"
+        )
+    if fields > MAX_COLUMNS:
+        raise too_many(f"{name}: its rows hold", fields)
+    return Header(by_number(fields), forced, -1, begin - 1)
+
+
+def _nothing_found(
+    lines: Sequence[str], first: int, forced: str | None, name: str, quote: str
+) -> str:
     text = lines[first][:2000]
     separator = forced or max(SEPARATORS, key=text.count)
-    cells = split_record(text, separator)
+    cells = split_record(text, separator, quote)
     example = safe_text.cut(cells[0].strip() or "COLUMN", 30)
     return (
         f"{name}: no known column name in the first {SEARCHED_LINES} lines; line {first + 1}"
-        f" reads ({_NAMES[separator]}): {listed(cells, 12)}; if these are the column names type"
-        f" --map '{findings.show(example)}=league' and so on, if they are data type --map 1=league"
-        " and so on"
+        f" reads ({_NAMES[separator]}): {listed(cells, 12)}; {how_to_map(example)}"
+    )
+
+
+def how_to_map(example: str) -> str:
+    """What to type where no column name is known."""
+    return (
+        f"if these are the column names type --map '{findings.show(example)}=league' and so on,"
+        " if they are data type --map 1=league and so on"
     )

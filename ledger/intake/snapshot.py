@@ -22,12 +22,12 @@ MAX_RATIO = 20
 # Plain tables of one league pack well; below this size the ratio says nothing.
 RATIO_FLOOR = 16 * 1024 * 1024
 _PIECE = 8 * 1024 * 1024
+_OLE = b"\xd0\xcf\x11\xe0"
 
 _MAGICS: tuple[tuple[int, bytes, str], ...] = (
     (8, b"DUCK", "a ledger or another database, not a table; type offglass merge for a ledger"),
     (0, b"SQLite format 3\0", "a database, not a table; export the table as CSV"),
     (0, b"%PDF", "a PDF, not a table; ask the source for CSV"),
-    (0, b"\xd0\xcf\x11\xe0", "an old spreadsheet workbook; save the sheet as CSV for now"),
     (0, b"PAR1", "a Parquet file; save it as CSV"),
     (0, b"BZh", "packed with bzip2; unpack it first"),
     (0, b"\xfd7zXZ", "packed with xz; unpack it first"),
@@ -172,12 +172,13 @@ def _inflated(packed: bytes, name: str) -> bytes:
 
 def _refuse_other_kinds(data: bytes, name: str) -> None:
     if data[:4] in (b"PK\x03\x04", b"PK\x05\x06", b"PK\x07\x08"):
-        head = data[:65536]
-        workbook = b"xl/" in head or b"[Content_Types].xml" in head or b"opendocument" in head
+        _refuse_other_archives(data, name)
+    if data[:4] == _OLE:
+        locked = "EncryptedPackage".encode("utf-16-le") in data
         what = (
-            "a spreadsheet workbook; save the sheet as CSV for now"
-            if workbook
-            else "a zip archive; unpack it and import the files in it"
+            "a workbook locked with a password; open it and save it without one"
+            if locked
+            else "an old spreadsheet workbook (.xls); save it as .xlsx"
         )
         raise RefusedInput(f"{name}: {what}")
     for place, magic, what in _MAGICS:
@@ -190,3 +191,15 @@ def _refuse_other_kinds(data: bytes, name: str) -> None:
         raise RefusedInput(f"{name}: a web page, not a table; sign in and download the CSV again")
     if start.startswith((b"<?xml", b"<svg")):
         raise RefusedInput(f"{name}: an XML file, not a table; ask the source for CSV")
+
+
+def _refuse_other_archives(data: bytes, name: str) -> None:
+    """Let only what may be a workbook pass; it is looked at closely where it is opened."""
+    head = data[:65536]
+    if b"opendocument" in head:
+        raise RefusedInput(f"{name}: an OpenDocument file; save the sheet as .xlsx")
+    if b"xl/" in data:
+        return
+    if b"word/" in data or b"ppt/" in data:
+        raise RefusedInput(f"{name}: an office document, not a table; save the table as .xlsx")
+    raise RefusedInput(f"{name}: a zip archive; unpack it and import the files in it")

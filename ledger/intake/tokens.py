@@ -26,7 +26,7 @@ from ledger.intake.records import (
     split_record,
 )
 
-_CONTROLS = "[\\x00-\\x08\\x0e-\\x1f\\x7f\\x{80}-\\x{9f}]"
+CONTROLS = "[\\x00-\\x08\\x0e-\\x1f\\x7f\\x{80}-\\x{9f}]"
 _CONTROL = re.compile("[\x00-\x08\x0e-\x1f\x7f-\x9f]")
 _CONTROL_BYTES = bytes([*range(9), *range(0x0E, 0x20), 0x7F])
 _C1 = re.compile(b"\xc2[\x80-\x9f]")
@@ -62,7 +62,14 @@ class Table:
     ends: dict[int, int] = field(default_factory=dict)
 
 
-def tokenize(text: Text, known: Mapping[str, str], name: str, highest: int = 0) -> Table:
+def tokenize(
+    text: Text,
+    known: Mapping[str, str],
+    name: str,
+    highest: int = 0,
+    said: header.Said = header.NOTHING,
+    skip: Sequence[int] = (),
+) -> Table:
     """The table in a text.
 
     Args:
@@ -70,11 +77,40 @@ def tokenize(text: Text, known: Mapping[str, str], name: str, highest: int = 0) 
         known: header form to field, from `mapping.known_headers`.
         name: the file's name for messages.
         highest: the highest column number typed after `--map` where all are numbers, else 0.
+        said: what is known of the layout already.
+        skip: lines that are no records.
 
     Raises:
         RefusedInput: if there is no header, or no row can be told from another.
     """
-    data = text.data
+    data, lines = physical_lines(text.data, name)
+    left = _blanked(lines, skip)
+    top = left["text"].head(max(100, (said.header or 0) + 50)).to_list()
+    found = header.find(top, known, name, highest, said)
+    filled = r"\S|\t" if found.separator == "\t" else r"\S"
+    body = left.slice(found.last + 1).filter(pl.col("text").str.contains(filled))
+    reader = _Reader(found, left, data, not data.endswith(b"\n"), said.quote)
+    frame = reader.read(body)
+    above, skipped = _left_out(lines, skip, found.first)
+    return Table(
+        found.cells,
+        frame,
+        pl.concat([findings.rejects_frame(reader.rejected), *reader.rejected_frames]),
+        findings.skipped_frame([*skipped, *reader.skipped]),
+        found.separator,
+        found.first + 1,
+        tuple(sorted(above + [at + 1 for at in found.above])),
+        lines,
+        reader.ends,
+    )
+
+
+def physical_lines(data: bytes, name: str) -> tuple[bytes, pl.DataFrame]:
+    """The text with one kind of line end, and its lines (`line`, `text`).
+
+    Raises:
+        RefusedInput: if it is blank, or one endless line.
+    """
     if b"\r" in data:
         data = data.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     if not data or data.isspace():
@@ -83,34 +119,44 @@ def tokenize(text: Text, known: Mapping[str, str], name: str, highest: int = 0) 
         raise RefusedInput(f"{name}: its first line is longer than 1 MiB; this is no table")
     lines = pl.read_lines(
         io.BytesIO(data), name="text", row_index_name="line", row_index_offset=1, glob=False
-    ).select(pl.col("line").cast(pl.Int32), "text")
-    found = header.find(lines["text"].head(100).to_list(), known, name, highest)
-    filled = r"\S|\t" if found.separator == "\t" else r"\S"
-    body = lines.slice(found.last + 1).filter(pl.col("text").str.contains(filled))
-    reader = _Reader(found, lines, data, not data.endswith(b"\n"))
-    frame = reader.read(body)
-    return Table(
-        found.cells,
-        frame,
-        pl.concat([findings.rejects_frame(reader.rejected), *reader.rejected_frames]),
-        findings.skipped_frame(reader.skipped),
-        found.separator,
-        found.first + 1,
-        tuple(at + 1 for at in found.above),
-        lines,
-        reader.ends,
     )
+    return data, lines.select(pl.col("line").cast(pl.Int32), "text")
+
+
+def _blanked(lines: pl.DataFrame, skip: Sequence[int]) -> pl.DataFrame:
+    """The lines, those that are no records blank: a record never goes on in one."""
+    if not skip:
+        return lines
+    told = pl.when(pl.col("line").is_in(list(skip))).then(pl.lit("")).otherwise(pl.col("text"))
+    return lines.with_columns(text=told)
+
+
+def _left_out(
+    lines: pl.DataFrame, skip: Sequence[int], first: int
+) -> tuple[list[int], list[tuple[int, str, str]]]:
+    """The filled lines that are no records: numbers of those above the header, rows below it."""
+    if not skip:
+        return [], []
+    told = lines.filter(pl.col("line").is_in(list(skip)) & pl.col("text").str.contains(r"\S"))
+    above = told.filter(pl.col("line") <= first)["line"].to_list()
+    below = told.filter(pl.col("line") > first)
+    return above, [
+        (line, "skip_line", text[: 4 * findings.VALUE_CELLS]) for line, text in below.iter_rows()
+    ]
 
 
 class _Reader:
     """The state of one reading: what was rejected and skipped so far."""
 
-    def __init__(self, found: header.Header, lines: pl.DataFrame, data: bytes, cut: bool) -> None:
+    def __init__(
+        self, found: header.Header, lines: pl.DataFrame, data: bytes, cut: bool, quote: str
+    ) -> None:
         self._found = found
         self._names = [str(at) for at in range(len(found.cells))]
         self._lines = lines
         self._cut_line = lines.height if cut else 0
-        self._quoted = b'"' in data
+        self._quote = quote
+        self._quoted = bool(quote) and quote.encode() in data
         self._damaged = MARK_BYTES in data or _holds_controls(data)
         self.rejected: list[Rejected] = []
         self.rejected_frames: list[pl.DataFrame] = []
@@ -124,19 +170,20 @@ class _Reader:
         spans: list[tuple[int, tuple[str, ...]]] = []
         text = pl.col("text")
         if self._quoted:
-            simple = ~text.str.contains('"', literal=True) | text.str.contains(
-                simple_pattern(separator)
+            sign = self._quote
+            simple = ~text.str.contains(sign, literal=True) | text.str.contains(
+                simple_pattern(separator, sign)
             )
             whole = body.select(simple).to_series()
             if not whole.all():
                 spans, taken = self._odd(body.filter(~whole)["line"].to_list())
                 body = body.filter(whole & ~body["line"].is_in(taken))
-            text = text.str.replace_all('"[^"]*"', "")
+            text = text.str.replace_all(f"{sign}[^{sign}]*{sign}", "")
         length = text.str.count_matches(separator, literal=True) == fields - 1
         long = pl.col("text").str.len_bytes() > MAX_RECORD
         body = self._without(body, long, "too_long")
         if self._damaged:
-            bad = pl.col("text").str.contains(f"{_CONTROLS}|{MARK}")
+            bad = pl.col("text").str.contains(f"{CONTROLS}|{MARK}")
             for line, row in body.filter(bad).iter_rows():
                 self._damaged_row(line, row)
             body = body.filter(~bad)
@@ -172,7 +219,9 @@ class _Reader:
         for line in odd:
             if line <= done:
                 continue
-            record = read_record(texts, line - 1, self._found.separator, len(self._names))
+            record = read_record(
+                texts, line - 1, self._found.separator, len(self._names), self._quote
+            )
             if isinstance(record, Damage):
                 self._reject(line, texts[line - 1], record.reason)
                 continue
@@ -200,7 +249,7 @@ class _Reader:
             io.BytesIO(joined),
             has_header=False,
             separator=self._found.separator,
-            quote_char='"' if self._quoted else None,
+            quote_char=self._quote if self._quoted else None,
             schema=dict.fromkeys(self._names, pl.String),
             infer_schema=False,
             empty_string_is_null=False,
@@ -225,7 +274,7 @@ class _Reader:
         return frame
 
     def _other_length(self, line: int, text: str) -> None:
-        cells = split_record(text, self._found.separator)
+        cells = split_record(text, self._found.separator, self._quote)
         reason = summary_rows.short_row(cells)
         if reason is not None:
             self.skipped.append((line, reason, text))
@@ -233,7 +282,7 @@ class _Reader:
         self._reject(line, text, "cut_row" if line == self._cut_line else "wrong_field_count")
 
     def _damaged_row(self, line: int, text: str) -> None:
-        self._damaged_cells(line, split_record(text, self._found.separator))
+        self._damaged_cells(line, split_record(text, self._found.separator, self._quote))
 
     def _damaged_cells(self, line: int, cells: Sequence[str]) -> None:
         at, cell = next(

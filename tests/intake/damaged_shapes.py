@@ -241,7 +241,7 @@ def _other_kinds() -> list[Case]:
     return [
         Case("web page", b"<!DOCTYPE html><html>player,made</html>", None, says=("web page",)),
         Case("zip", archive.getvalue(), None, says=("zip archive",)),
-        Case("workbook", book.getvalue(), None, says=("save the sheet as CSV",)),
+        Case("workbook", book.getvalue(), None, says=("damaged workbook",)),
         Case("PDF", b"%PDF-1.7\n" + b"made" * 50, None, says=("PDF",)),
         Case("database", b"\0" * 8 + b"DUCK" + b"\0" * 99, None, says=("database",)),
         Case("noise", noise, None, says=("not text",)),

@@ -62,7 +62,7 @@ class Opened:
 
     Attributes:
         table: its cells, its refused and its skipped rows.
-        encoding: the encoding it was read in; empty for a sheet.
+        encoding: the encoding it was read in.
         warnings: what the reader of the report should know.
         form: the one of `TYPES` it was read as.
     """
