@@ -36,7 +36,6 @@ FIXES = {
     "bad_period": "write the period as a number, overtimes counted on",
     "bad_season": "write the season as 2023-24 or with its year",
     "cell_error": "the sheet shows an error in this cell: mend its formula and save the sheet",
-    "clock_beyond_period": "the clock counts past the end of its period: check both",
     "clock_without_period": "a clock that counts up needs its period: fill the period",
     "control_character": "remove the control characters",
     "cut_row": "the file ends in the middle of this row: fetch it again",

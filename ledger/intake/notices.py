@@ -11,7 +11,15 @@ from ledger.intake import findings, names, summary_rows
 from ledger.intake.mapping import Columns, listed
 from ledger.intake.tokens import Table
 
-SUSPICIOUS_ROWS = 20
+# Fewer of one result in a row are no wonder; common practice, no source.
+SUSPICIOUS_ROWS = 10
+# Why rows hold no record by a profile; rows like a totals row need no word.
+_LEFT_OUT = {
+    "not_kept": "not kept by the profile",
+    "dropped": "dropped by the profile",
+    "no_match": "matched by no pattern of the profile",
+    "not_in_table": "a blank pair",
+}
 _MOST = 5
 _MOST_WORDS = 20
 _NAME_FIELDS = ("league", "player", "team", "opponent", "home", "away")
@@ -25,6 +33,26 @@ def about_table(table: Table, columns: Columns) -> list[str]:
     if columns.ignored:
         found.append(f"columns that fill no field, left out: {listed(columns.ignored)}")
     return found
+
+
+def about_skipped(skipped: pl.DataFrame) -> list[str]:
+    """Rows that a profile leaves out: how many of each kind, and one of them."""
+    if skipped.is_empty() or not skipped["reason"].is_in(list(_LEFT_OUT)[:3]).any():
+        return []
+    return [f"left out: {told}" for told in skipped_words(skipped)]
+
+
+def skipped_words(skipped: pl.DataFrame) -> list[str]:
+    """How many rows were skipped for each reason, the commonest first, with one of them."""
+    counted = skipped.group_by("reason", maintain_order=True).agg(
+        pl.len(), pl.col("line").first(), pl.col("text").first()
+    )
+    counted = counted.sort("len", descending=True, maintain_order=True)
+    return [
+        f"{many:,} {'row' if many == 1 else 'rows'} {_LEFT_OUT.get(reason, reason)} ({reason}),"
+        f" such as line {line}: {findings.show(text)}"
+        for reason, many, line, text in counted.iter_rows()
+    ]
 
 
 def about_records(frame: pl.DataFrame, unknown_techniques: Mapping[str, int]) -> list[str]:
@@ -55,13 +83,16 @@ def _techniques(unknown: Mapping[str, int]) -> list[str]:
 
 
 def _one_result(frame: pl.DataFrame) -> list[str]:
-    if "made" not in frame.columns or frame["made"].dtype != pl.Boolean:
+    if "made" not in frame.columns or frame.is_empty():
         return []
-    made = frame["made"]
-    if len(made) < SUSPICIOUS_ROWS or made.n_unique() > 1:
+    if "attempts" in frame.columns:
+        made, attempts = int(frame["made"].sum()), int(frame["attempts"].sum())
+    else:
+        made, attempts = int(frame["made"].sum()), frame["made"].count()
+    if attempts < SUSPICIOUS_ROWS or 0 < made < attempts:
         return []
-    word = "made" if made[0] else "missed"
-    return [f"all {len(made)} attempts were {word}: check that the file holds makes and misses"]
+    word = "made" if made else "missed"
+    return [f"all {attempts} attempts were {word}: check that the file holds makes and misses"]
 
 
 def _two_kinds_of_season(frame: pl.DataFrame) -> list[str]:

@@ -5,12 +5,15 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ledger.errors import UseError
 from ledger.intake import findings
 from ledger.intake.mapping import known_field
 from ledger.intake.words import NOT_RECORDED, UNCLEAR, Words, normal_word
+
+if TYPE_CHECKING:
+    from ledger.intake.profile.format import Profile
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +30,7 @@ class ReadOptions:
         tagger: who watched, where the rows do not say.
         sheet: name of a workbook's sheet; the first one where it is `None`.
         path: where the records of a JSON document are.
+        profile: how the file maps to fields.
     """
 
     map: tuple[tuple[str, str], ...] = ()
@@ -38,6 +42,13 @@ class ReadOptions:
     tagger: str | None = None
     sheet: str | None = None
     path: str | None = None
+    profile: Profile | None = None
+
+    def kind(self, said: str | None) -> str:
+        """What a record is: as said, else by the profile, else an attempt."""
+        if said is not None:
+            return said
+        return self.profile.kind if self.profile is not None else "attempts"
 
     @property
     def highest_column(self) -> int:
@@ -59,6 +70,7 @@ def typed(
     tagger: str | None = None,
     sheet: str | None = None,
     path: str | None = None,
+    profile: Profile | None = None,
 ) -> ReadOptions:
     """The options from what was typed: `COLUMN=FIELD`, `FIELD=VALUE`, `FIELD:TEXT=VALUE`.
 
@@ -75,6 +87,7 @@ def typed(
         tagger,
         sheet,
         path,
+        profile,
     )
 
 

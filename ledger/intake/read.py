@@ -5,13 +5,14 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
 from ledger import resources
-from ledger.errors import UseError
+from ledger.errors import RefusedInput, UseError
 from ledger.intake import (
     encoding,
     findings,
@@ -22,15 +23,23 @@ from ledger.intake import (
     snapshot,
     tokens,
 )
+from ledger.intake.forms import Form, Opened, open_table
 from ledger.intake.options import ReadOptions, with_typed_words
 from ledger.intake.words import Words, build
 
+if TYPE_CHECKING:
+    from ledger.intake.profile import Beside, Profile
+
 KINDS = ("attempts", "box", "totals", "tags", "players", "shortlist")
+# A single row without a name is a slip of the pen, not a file of teams.
+_NAMELESS_ROWS = 2
 
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """What a file holds. `rows` is always records + rejects + skipped.
+    """What a file holds. `rows` counts its rows: with records, rejected or skipped.
+
+    A row may give several records (two sides of it); if one of them is refused all are.
 
     Attributes:
         name: the file's name, safe to show.
@@ -47,11 +56,14 @@ class Reading:
             `technique_as_written` (String) and `unclear` (Boolean).
         rejects: `line`, `column`, `value` (cut, safe to show), `reason`, `fix`, `record` (the
             row's own text, to be mended and imported again), one row a rejected row.
-        skipped: `line`, `reason`, `text`, one row a row that holds no record.
+        skipped: `line`, `reason`, `text` (cut), one row a row that holds no record.
         warnings: lines for the report.
         mapping: column as written to field, and `--set` fields to their value.
         drawn: the tagged players were chosen by lot.
         tagger: who watched, where the rows do not say.
+        cells: by a profile, the cells of all records, also refused ones: `line` and a column a
+            field.
+        options: what was typed, with what the profile says.
     """
 
     name: str
@@ -70,11 +82,21 @@ class Reading:
     mapping: dict[str, str]
     drawn: bool = False
     tagger: str | None = None
+    cells: pl.DataFrame | None = None
+    options: ReadOptions = field(default_factory=ReadOptions)
 
     @property
     def rows(self) -> int:
-        """How many rows the file has: records, rejected and skipped."""
-        return self.frame.height + self.rejects.height + self.skipped.height
+        """How many rows the file has: with records, rejected and skipped."""
+        return self.frame["line"].n_unique() + self.rejects.height + self.skipped.height
+
+    @property
+    def skipped_reasons(self) -> dict[str, int]:
+        """Why rows hold no record, to how many; the commonest first."""
+        counts = (
+            self.skipped.group_by("reason").len().sort(["len", "reason"], descending=[True, False])
+        )
+        return dict(counts.iter_rows())
 
     @property
     def reasons(self) -> dict[str, int]:
@@ -87,7 +109,7 @@ class Reading:
 
 def read(
     path: str | os.PathLike[str],
-    kind: str = "attempts",
+    kind: str | None = None,
     options: ReadOptions | None = None,
     words: Words | None = None,
 ) -> Reading:
@@ -95,7 +117,7 @@ def read(
 
     Args:
         path: a regular file; it is opened once and no library sees its name.
-        kind: one of `KINDS`; never inferred.
+        kind: one of `KINDS`, never inferred: that of the profile, else attempts, unless given.
         options: what the user typed beside the file.
         words: the ledger's word table (`words.build`); the starter words if not given.
 
@@ -103,23 +125,101 @@ def read(
         UseError: if an option cannot be used.
         RefusedInput: if the file is refused whole.
     """
-    return read_snapshot(snapshot.take(path), kind, options, words)
+    return read_snapshot(snapshot.take(path), kind, options, words, beside=beside_of(path))
+
+
+def beside_of(path: str | os.PathLike[str]) -> Beside:
+    """What gives files that lie beside this one, by their name."""
+    return lambda name: snapshot.take(Path(path).parent / name)
 
 
 def read_snapshot(
     taken: snapshot.Snapshot,
-    kind: str = "attempts",
+    kind: str | None = None,
     options: ReadOptions | None = None,
     words: Words | None = None,
+    *,
+    beside: Beside | None = None,
 ) -> Reading:
-    """The same for bytes already taken (`snapshot.take`), so that a caller can look at the hash."""
+    """The same for bytes already taken (`snapshot.take`), so that a caller can look at the hash.
+
+    Args:
+        taken: the file's bytes.
+        kind: one of `KINDS`; that of the profile, else attempts, unless given.
+        options: what the user typed beside the file.
+        words: the ledger's word table.
+        beside: gives the second files of a profile's look-ups by their name.
+    """
     chosen = options or ReadOptions()
+    kind = chosen.kind(kind)
     schema = _schema(kind)
+    if chosen.profile is not None:
+        return _read_profiled(taken, kind, chosen, chosen.profile, words, beside or _nothing_beside)
     known_words = with_typed_words(words or build(), schema, chosen)
     known = mapping.known_headers(schema, chosen.map)
-    text = encoding.decode(taken.data, taken.name, chosen.encoding)
-    table = tokens.tokenize(text, known, taken.name, chosen.highest_column)
-    return _reading(taken, kind, chosen, known_words, table, text)
+    form = Form(encoding=chosen.encoding, path=chosen.path, sheet=chosen.sheet)
+    opened = open_table(taken, form, known, chosen.highest_column)
+    return _reading(taken, kind, chosen, known_words, opened)
+
+
+def _read_profiled(
+    taken: snapshot.Snapshot,
+    kind: str,
+    options: ReadOptions,
+    profile: Profile,
+    words: Words | None,
+    beside: Beside,
+) -> Reading:
+    from ledger.intake.profile import apply, check_use, known_columns
+
+    check_use(profile, kind, options)
+    form = replace(
+        profile.form,
+        encoding=options.encoding or profile.form.encoding,
+        path=options.path or profile.form.path,
+        sheet=options.sheet or profile.form.sheet,
+    )
+    known, highest = known_columns(profile)
+    opened = open_table(taken, form, known, highest)
+    second: dict[str, str] = {}
+
+    def watched(name: str) -> snapshot.Snapshot:
+        found = beside(name)
+        second[f"--second-file {name}"] = found.sha256
+        return found
+
+    shaped = apply(profile, opened, taken.name, watched, options)
+    known_words = with_typed_words(words or build(), _schema(kind), shaped.options)
+    warnings = (*opened.warnings, *shaped.warnings)
+    fields = Opened(shaped.table, opened.encoding, warnings, opened.form)
+    reading = _reading(taken, kind, shaped.options, known_words, fields)
+    constants = {k: v for k, v in reading.mapping.items() if k.startswith("--set ")}
+    marks = {"--profile": profile.name, "--profile-digest": profile.digest}
+    names = {str(at): field for at, field in enumerate(shaped.table.columns)}
+    cells = pl.concat([shaped.table.frame, shaped.refused]).sort("line", maintain_order=True)
+    _refuse_empty(reading, profile)
+    return replace(
+        reading,
+        mapping=shaped.mapping | constants | marks | second,
+        cells=cells.rename(names),
+        options=shaped.options,
+    )
+
+
+def _nothing_beside(name: str) -> snapshot.Snapshot:
+    raise UseError(f"the profile looks up {findings.show(name)} beside the file: name the file")
+
+
+def _refuse_empty(reading: Reading, profile: Profile) -> None:
+    """Refuse a file in which the profile finds nothing at all."""
+    if reading.frame.height or reading.rejects.height:
+        return
+    what = {"box": "players", "totals": "players"}.get(reading.kind, reading.kind)
+    told = "; ".join(notices.skipped_words(reading.skipped)) or "it has no rows"
+    raise RefusedInput(
+        f"{reading.name}: holds no {what} by the profile {findings.show(profile.name)}: {told};"
+        " nothing stored"
+    )
 
 
 def read_rows(
@@ -155,7 +255,7 @@ def read_rows(
     data = "\n".join([",".join(columns), *lines]).encode(errors="replace")
     digest = hashlib.sha256(data).hexdigest()
     taken = snapshot.Snapshot(name, data, digest, len(data), "plain")
-    return _reading(taken, kind, chosen, known_words, table, encoding.Text(data, "utf-8"))
+    return _reading(taken, kind, chosen, known_words, Opened(table, "utf-8", (), "text"))
 
 
 def _schema(kind: str) -> dict[str, Any]:
@@ -165,47 +265,75 @@ def _schema(kind: str) -> dict[str, Any]:
 
 
 def _reading(
-    taken: snapshot.Snapshot,
-    kind: str,
-    options: ReadOptions,
-    words: Words,
-    table: tokens.Table,
-    text: encoding.Text,
+    taken: snapshot.Snapshot, kind: str, options: ReadOptions, words: Words, opened: Opened
 ) -> Reading:
-    schema = _schema(kind)
+    schema, table = _schema(kind), opened.table
     columns = mapping.resolve(table.columns, schema, options.map, options.set_values, taken.name)
+    _refuse_nameless(table, columns, taken.name)
     converted = rules.convert(table, schema, columns, words, options, taken.name)
     rejects = pl.concat([table.rejects, converted.rejects]).sort("line")
+    rejects = rejects.unique("line", keep="first", maintain_order=True)
+    refused = rejects["line"].implode()
+    frame = converted.frame.filter(~pl.col("line").is_in(refused))
+    skipped = pl.concat([table.skipped, converted.skipped]).sort("line")
+    skipped = skipped.unique("line", keep="first", maintain_order=True)
+    skipped = skipped.filter(
+        ~pl.col("line").is_in(refused), ~pl.col("line").is_in(frame["line"].implode())
+    )
     warnings = [
-        *text.warnings,
+        *opened.warnings,
         *notices.about_table(table, columns),
-        *notices.about_records(converted.frame, converted.unknown_techniques),
+        *notices.about_skipped(skipped),
+        *notices.about_records(frame, converted.unknown_techniques),
     ]
     return Reading(
         name=taken.name,
         kind=kind,
         sha256=taken.sha256,
         size=taken.size,
-        content_hash=fingerprint.content_hash(converted.frame, kind),
-        encoding=text.encoding,
+        content_hash=fingerprint.content_hash(frame, kind),
+        encoding=opened.encoding,
         separator=table.separator,
         header_line=table.header_line,
         columns=table.columns,
-        frame=converted.frame,
-        rejects=_with_records(rejects, table),
-        skipped=pl.concat([table.skipped, converted.skipped]).sort("line"),
+        frame=frame,
+        rejects=with_records(rejects, table),
+        skipped=skipped,
         warnings=tuple(warnings),
         mapping=columns.used(),
         drawn=options.drawn,
         tagger=options.tagger,
+        options=options,
     )
 
 
-def _with_records(rejects: pl.DataFrame, table: tokens.Table) -> pl.DataFrame:
+def _refuse_nameless(table: tokens.Table, columns: mapping.Columns, name: str) -> None:
+    """Refuse a file of teams: attempts belong to players."""
+    if not {"team", "player"} <= set(columns.places) or table.frame.height < _NAMELESS_ROWS:
+        return
+    blank = [
+        table.frame[str(columns.places[f])].str.strip_chars() == "" for f in ("player", "team")
+    ]
+    if blank[0].all() and not blank[1].any():
+        raise RefusedInput(
+            f"{name}: names teams but no players; attempts belong to players: find the file that"
+            " tells them player by player; nothing stored"
+        )
+
+
+def lines_of(taken: snapshot.Snapshot, kind: str, options: ReadOptions) -> tokens.Table:
+    """The cells of a file read without a profile once more, for the text of some of its rows."""
+    form = Form(encoding=options.encoding, path=options.path, sheet=options.sheet)
+    known = mapping.known_headers(_schema(kind), options.map)
+    return open_table(taken, form, known, options.highest_column).table
+
+
+def with_records(rejects: pl.DataFrame, table: tokens.Table) -> pl.DataFrame:
     """The rejects with each row's own text, over all its lines."""
     if rejects.is_empty():
         return rejects.with_columns(record=pl.lit(None, dtype=pl.String))
     joined = rejects.join(table.lines.rename({"text": "record"}), on="line", how="left")
+    joined = joined.unique("line", keep="first", maintain_order=True)
     several = {line: end for line, end in table.ends.items() if line in set(rejects["line"])}
     if several:
         texts = {

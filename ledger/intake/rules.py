@@ -119,26 +119,24 @@ class _Conversion:
     def _skip(self) -> pl.DataFrame:
         places = self._columns.places
         required = [str(places[f]) for f in required_names(self._schema) if f in places]
-        found = summary_rows.find(
-            self._cells, self._headers, required, [str(at) for at in places.values()]
-        )
-        self._leave_out(found)
+        # By number: of the two sides of one row one may hold a record and the other none.
+        numbered = self._cells.with_columns(line=pl.int_range(pl.len(), dtype=pl.Int32))
+        mapped = [str(at) for at in places.values()]
+        found = [summary_rows.find(numbered, self._headers, required, mapped)]
         if {"made", "attempts"} <= set(places):
             pair = pl.all_horizontal(
                 pl.col(str(places[field])).str.strip_chars().is_in(_BLANK_PAIR)
                 for field in ("made", "attempts")
             )
-            text = pl.concat_str([str(at) for at in places.values()], separator=" ")
-            pairs = self._cells.filter(pair).select(
-                "line", reason=pl.lit("not_in_table"), text=text
-            )
-            self._leave_out(pairs)
-            found = pl.concat([found, pairs])
-        return findings.skipped_frame(found.iter_rows())
-
-    def _leave_out(self, found: pl.DataFrame) -> None:
-        if not found.is_empty():
-            self._cells = self._cells.filter(~pl.col("line").is_in(found["line"].to_list()))
+            text = pl.concat_str(mapped, separator=" ")
+            pairs = numbered.filter(pair, ~pl.col("line").is_in(found[0]["line"].implode()))
+            found.append(pairs.select("line", reason=pl.lit("not_in_table"), text=text))
+        out = pl.concat(found)
+        if out.is_empty():
+            return findings.skipped_frame([])
+        lines = out.with_columns(line=self._cells["line"].gather(out["line"]))
+        self._cells = self._cells.filter(~numbered["line"].is_in(out["line"].implode()))
+        return findings.skipped_frame(lines.iter_rows())
 
     def _from_file(self, field: Mapping[str, Any]) -> dict[str, pl.Series]:
         """The typed columns of one field of the file; its wrong cells are noted."""
