@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -15,10 +16,16 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Literal
 
 from ledger.errors import UseError
-from ledger.safe_text import safe_cell
+from ledger.safe_text import safe, safe_cell
 
 if TYPE_CHECKING:
     import polars as pl
+
+# Codes that a terminal would obey or that turn writing round; a line end is a text's own.
+_ACTING = re.compile(
+    "[\x00-\x09\x0b-\x1f\x7f-\x9f\u00ad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff"
+    "\ufff9-\ufffb]"
+)
 
 ColumnType = Literal["string", "integer", "number", "boolean", "date"]
 
@@ -73,7 +80,7 @@ class Part:
         return {"columns": [c.as_dict() for c in self.columns], "rows": self.rows()}
 
     def csv(self, *, raw: bool = False) -> str:
-        """The rows as CSV; text that a spreadsheet would run is made safe unless `raw`."""
+        """The rows as CSV; text that a spreadsheet or terminal would obey is safe unless `raw`."""
         import polars as pl
 
         def shown(name: str, kind: pl.DataType) -> pl.Series:
@@ -85,7 +92,7 @@ class Part:
             if kind != pl.String or raw:
                 return values
             texts = values.unique().drop_nulls().to_list()
-            guarded = {t: safe_cell(t) for t in texts if safe_cell(t) != t}
+            guarded = {t: inert for t in texts if (inert := _inert(t)) != t}
             return values.replace(guarded) if guarded else values
 
         columns = [shown(name, kind) for name, kind in self.frame.schema.items()]
@@ -193,7 +200,12 @@ class Answer:
 
     def json(self) -> str:
         """The answer as JSON text: two runs on the same ledger give the same bytes."""
-        return json.dumps(self.as_dict(), ensure_ascii=False, allow_nan=False, indent=1)
+        text = json.dumps(self.as_dict(), ensure_ascii=False, allow_nan=False, indent=1)
+        return _ACTING.sub(lambda code: f"\\u{ord(code[0]):04x}", text)
+
+
+def _inert(text: str) -> str:
+    return safe_cell(_ACTING.sub(lambda code: safe(code[0]), text))
 
 
 def _plain(value: Any) -> Any:
