@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
+from ledger.store import trips
 from ledger.store.apart import Rows, match_rows
 from ledger.store.match import match, match_ids
 from ledger.store.records import (
@@ -266,6 +267,7 @@ def _compared(
         on=["attempt_id", "tagger"],
         how="left",
     ).with_columns(pl.col("has_tag").fill_null(False))
+    met = trips.weighed(met)
     against = pl.col("clash") | pl.any_horizontal(_differs(n) for n in ("person_id", *COMPARED))
     # Numbers are comparable only where the attempt was found by them or by its id.
     numbered = pl.col("how").is_in(["id", "order", "counts"])
@@ -337,12 +339,18 @@ def _filled(state: pl.DataFrame, good: pl.DataFrame, changed: pl.DataFrame) -> p
         return state
     names = [n for n in ATTEMPT if n != "player_id"]
     more = good.join(changed, on="attempt_id", how="semi").select(
-        "attempt_id", pl.col(names).name.suffix("_more")
+        "attempt_id", "retold", pl.col(names).name.suffix("_more")
     )
+    blank = pl.col("trip_shot").is_null() & pl.col("trip_of").is_null()
+    told = pl.col("trip_shot_more").is_not_null() | pl.col("trip_of_more").is_not_null()
     return (
         state.join(more, on="attempt_id", how="left", maintain_order="left")
         .with_columns(
-            pl.when(pl.col("trip_shot").is_null() & pl.col("trip_shot_more").is_not_null())
+            pl.when(pl.col("retold").fill_null(False)).then(None).otherwise(pl.col(n)).alias(n)
+            for n in ("trip_shot", "trip_of")
+        )
+        .with_columns(
+            pl.when(blank & told)
             .then(pl.col("trip_derived_more").fill_null(False))
             .otherwise(pl.col("trip_derived"))
             .alias("trip_derived"),

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import polars as pl
 
+from ledger.store import trips
 from ledger.store.records import TAG_SAYS
 
 PLACE = ["game_id", "person_id", "shot"]
@@ -49,6 +50,7 @@ def match(records: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame) -> pl.
         return pl.DataFrame(schema=PAIRS)
     if "attempt_id" in records.columns:
         records = records.drop("attempt_id")
+    records, state = trips.written_only(records), trips.written_only(state)
     # Ties go to what came in first: the order of the rows, for a rebuilt attempt keeps its old id.
     state = state.with_row_index("came")
     pairs = [_by_id(records, state)]
@@ -211,22 +213,39 @@ def ranked(new: pl.DataFrame, old: pl.DataFrame, keys: list[str], carry: list[st
 
 
 def _by_counts(records: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame) -> pl.DataFrame:
-    """Pairs in games without order; each tagger's records for themselves: their own tags count."""
-    found = []
-    for (tagger,), own in records.group_by("tagger", maintain_order=True):
-        seen = tags.filter(pl.col("tagger") == tagger) if tagger is not None else tags.clear()
+    """Pairs in games without order; each tagger's records for themselves: their own tags count.
+
+    Only what nobody's record is for certain is laid against what is left over.
+    """
+    found: list[pl.DataFrame] = []
+    # A record without a tag fits any attempt: those with one choose first.
+    watched = records.filter(pl.col("tagger").is_not_null())
+    untagged = records.filter(pl.col("tagger").is_null())
+    for own in [*watched.partition_by("tagger", maintain_order=True), untagged]:
+        if own.is_empty():
+            continue
+        seen = tags.join(own.select("tagger").unique(), on="tagger", how="semi")
         old = state.join(own.select(PLACE).unique(), on=PLACE, how="semi").join(
             seen.select("attempt_id", *TAG_SAYS), on="attempt_id", how="left"
         )
         if old.is_empty():
             continue
-        pairs = _laid_together(own, old)
-        found.append(pairs)
-        state = state.join(pairs, on="attempt_id", how="anti")
-    return pl.concat(found) if found else pl.DataFrame(schema=PAIRS)
+        found.append(_laid_together(own, old))
+        state = state.join(found[-1], on="attempt_id", how="anti")
+    certain = pl.concat(found).with_columns(pl.lit(False).alias("clash")) if found else None
+    new = records if certain is None else records.join(certain, on="rec", how="anti")
+    new, old = new.sort("rec"), state.sort(pl.col("file_id").is_not_null(), "came")
+    clashes: list[pl.DataFrame] = []
+    for keys in ([*PLACE, "made"], PLACE):
+        clashes.append(_pass(new, old, keys, []))
+        new, old = rest(new, old, [clashes[-1]])
+    doubtful = pl.concat(clashes).with_columns(pl.lit(True).alias("clash"))
+    pairs = doubtful if certain is None else pl.concat([certain, doubtful])
+    return pairs.select("rec", "attempt_id", pl.lit("counts").alias("how"), "clash")
 
 
 def _laid_together(new: pl.DataFrame, old: pl.DataFrame) -> pl.DataFrame:
+    """Pairs that are one attempt as far as anybody can tell: `rec`, `attempt_id`."""
     held = [c for c in (*_FITS, *TAG_SAYS) if new[c].null_count() < len(new)]
     coarse: list[str] = [c for c in ("trip_shot", "trip_of", "period", "technique_id") if c in held]
     new, old = new.sort("rec"), old.sort(pl.col("file_id").is_not_null(), "came")
@@ -236,16 +255,7 @@ def _laid_together(new: pl.DataFrame, old: pl.DataFrame) -> pl.DataFrame:
         pairs.append(_pass(new, old, [*PLACE, "made", *extra], held))
         new, old = rest(new, old, [pairs[-1]])
     pairs.append(_pass(new.reverse(), old, [*PLACE, "made"], held))
-    new, old = rest(new, old, [pairs[-1]])
-    certain = pl.concat(pairs).with_columns(pl.lit(False).alias("clash"))
-    clashes: list[pl.DataFrame] = []
-    for keys in ([*PLACE, "made"], PLACE):
-        clashes.append(_pass(new, old, keys, []))
-        new, old = rest(new, old, [clashes[-1]])
-    doubtful = pl.concat(clashes).with_columns(pl.lit(True).alias("clash"))
-    return pl.concat([certain, doubtful]).select(
-        "rec", "attempt_id", pl.lit("counts").alias("how"), "clash"
-    )
+    return pl.concat(pairs)
 
 
 def _pass(new: pl.DataFrame, old: pl.DataFrame, keys: list[str], held: list[str]) -> pl.DataFrame:
