@@ -31,6 +31,7 @@ FIXES = {
     "bad_date": "write a date that exists as 2024-03-28, or type --dates with the order",
     "bad_encoding": "bytes that are no letters in this encoding: mend the name, or type "
     "--encoding if the whole file uses another one",
+    "bad_json": "a record is one whole object with named fields, as JSON writes it: mend it",
     "bad_number": "write a plain number such as 7 or 4.57",
     "bad_pair": "write makes and attempts as 7-9, or leave the cell blank",
     "bad_period": "write the period as a number, overtimes counted on",
@@ -47,8 +48,6 @@ FIXES = {
     "no_match": "no pattern of the profile matches: fill the fields, or add a pattern",
     "not_in_second_file": "the second file of the profile has no such row: add it there",
     "not_one_result": "made takes the result of one attempt: yes or no",
-    "no_json": "not one whole JSON object: mend the line",
-    "no_object": "write the record as an object with named fields",
     "out_of_bounds": "check the value: it lies outside what is possible",
     "outside_columns": "text stands outside every column of the form: mend the line, or give the"
     " form a column for it",

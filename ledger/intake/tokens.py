@@ -91,7 +91,7 @@ def tokenize(
     body = left.slice(found.last + 1).filter(pl.col("text").str.contains(filled))
     reader = _Reader(found, left, data, not data.endswith(b"\n"), said.quote)
     frame = reader.read(body)
-    above, skipped = _left_out(lines, skip, found.first)
+    above, skipped = _left_out(lines, skip, found.first if found.first >= 0 else _before(body))
     return Table(
         found.cells,
         frame,
@@ -129,6 +129,11 @@ def _blanked(lines: pl.DataFrame, skip: Sequence[int]) -> pl.DataFrame:
         return lines
     told = pl.when(pl.col("line").is_in(list(skip))).then(pl.lit("")).otherwise(pl.col("text"))
     return lines.with_columns(text=told)
+
+
+def _before(body: pl.DataFrame) -> int:
+    """How many lines stand before the first row of a file without a header."""
+    return int(body["line"][0]) - 1 if body.height else 0
 
 
 def _left_out(

@@ -33,13 +33,10 @@ def hidden(data: bytes, name: str) -> bytes:
     return _ESCAPED.sub(lambda match: _HIDDEN[match[1]], data)
 
 
-def put_back(table: tokens.Table, quote: str) -> tokens.Table:
+def put_back(table: tokens.Table) -> tokens.Table:
     """The table with the escaped signs in its cells as what they mean, elsewhere as written."""
-    meant = {
-        letter: sign if sign in ("\\", quote, table.separator) else "\\" + sign
-        for sign, letter in zip(_SIGNS, _LETTERS, strict=True)
-    }
-    written = {letter: "\\" + sign for sign, letter in zip(_SIGNS, _LETTERS, strict=True)}
+    meant = dict(zip(_LETTERS, _SIGNS, strict=True))
+    written = {letter: "\\" + sign for letter, sign in meant.items()}
     cells = pl.exclude("line").str.replace_many(list(meant), list(meant.values()))
     shown = pl.col(pl.String).str.replace_many(list(written), list(written.values()))
     return replace(

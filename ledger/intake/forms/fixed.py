@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import polars as pl
 
 from ledger.errors import RefusedInput, UseError
@@ -27,12 +29,12 @@ def table_of(text: Text, form: Form, name: str) -> tokens.Table:
     top = form.header or 0
     filled = lines.filter(pl.col("text").str.contains(r"\S"))
     told = pl.col("line").is_in(list(form.skip))
-    above = filled.filter(pl.col("line") < max(top, 1))["line"].to_list()
-    below = filled.filter(pl.col("line") > top)
-    skipped = [(line, "skip_line", row) for line, row in below.filter(told).iter_rows()]
-    body = below.filter(~told)
-    if below.is_empty():
+    body = filled.filter((pl.col("line") > top) & ~told)
+    if body.is_empty():
         raise RefusedInput(f"{name}: holds no row below line {top}; check the header line")
+    begin = int(body["line"][0])
+    above = filled.filter((pl.col("line") < begin) & (pl.col("line") != top))
+    skipped = filled.filter((pl.col("line") > begin) & told)
     cells = body.select("line", *[_cell(column, at) for at, column in enumerate(columns)])
     bad = body.select("line", "text", outside=_outside(columns)).filter(
         (pl.col("outside").str.strip_chars() != "")
@@ -40,14 +42,18 @@ def table_of(text: Text, form: Form, name: str) -> tokens.Table:
         | (pl.col("text").str.len_bytes() > MAX_RECORD)
     )
     refused = _refused(bad, cells)
-    return grid.table(
+    table = grid.table(
         [column.name for column in columns],
         cells.filter(~pl.col("line").is_in(bad["line"].to_list())),
         refused,
-        skipped,
+        [(line, "skip_line", row) for line, row in skipped.iter_rows()],
         header_line=top,
-        above=above,
+        above=above["line"].to_list(),
     )
+    # A profile may know such a line for no record: its cells stay for that to be told.
+    outside = [line for line, _, _, reason, _ in refused if reason == "outside_columns"]
+    doubtful = cells.filter(pl.col("line").is_in(outside))
+    return replace(table, frame=pl.concat([table.frame, doubtful]).sort("line"))
 
 
 def _checked(columns: tuple[FixedColumn, ...]) -> tuple[FixedColumn, ...]:

@@ -70,7 +70,7 @@ def _document(data: bytes, name: str) -> Any:
     try:
         return json_values.parsed(data.decode())
     except Unreadable as problem:
-        what = {"no_json": "no whole JSON", "too_deep": "nested too deep"}.get(
+        what = {"bad_json": "no whole JSON", "too_deep": "nested too deep"}.get(
             problem.reason, "cannot be read one way"
         )
         raise RefusedInput(f"{name}: {what} ({problem.about}); mend it or fetch it again") from None
@@ -86,8 +86,20 @@ class _Columns:
     refused: list[grid.Refused] = field(default_factory=list)
     skipped: list[tuple[int, str, str]] = field(default_factory=list)
     left: set[str] = field(default_factory=set)
+    kind: type | None = None
 
-    def add(self, line: int, record: dict[str, str]) -> None:
+    def take(self, line: int, value: Any, inherited: dict[str, str]) -> None:
+        """One record: an object, or a list where the first record is one."""
+        if not isinstance(value, dict | list) or self.kind not in (None, type(value)):
+            raise Unreadable("bad_json", _text(value))
+        own = json_values.cells_of(value, "", None, self.left)
+        twice = next((column for column in own if column in inherited), None)
+        if twice is not None:
+            raise Unreadable("doubled_name", f"{twice!r} is a field of the record and above it")
+        self._add(line, inherited | own)
+        self.kind = type(value)
+
+    def _add(self, line: int, record: dict[str, str]) -> None:
         for column, cell in record.items():
             cells = self.cells.get(column)
             if cells is None:
@@ -129,24 +141,17 @@ def _of_lines(text: Text, form: Form, name: str) -> tuple[tokens.Table, tuple[st
         elif len(row) > MAX_RECORD:
             columns.refuse(line, row, "too_long", row)
         else:
-            _add(columns, line, row, {})
+            try:
+                columns.take(line, json_values.parsed(row), {})
+            except Unreadable as problem:
+                about = row if problem.reason == "bad_json" else problem.about
+                columns.refuse(line, about, problem.reason, row)
     if not columns.lines:
         first = columns.refused[0][2] if columns.refused else ""
         raise RefusedInput(
             f"{name}: no line holds a whole JSON object; the first reads {findings.show(first)!r}"
         )
     return columns.table(), tuple(columns.warnings())
-
-
-def _add(columns: _Columns, line: int, row: str, inherited: dict[str, str]) -> None:
-    try:
-        value = json_values.parsed(row)
-        if not isinstance(value, dict | list):
-            raise Unreadable("no_object", row)
-        columns.add(line, inherited | json_values.cells_of(value, "", None, columns.left))
-    except Unreadable as problem:
-        about = row if problem.reason in ("no_json", "no_object") else problem.about
-        columns.refuse(line, about, problem.reason, row)
 
 
 def _of_document(
@@ -160,7 +165,10 @@ def _of_document(
             if line in form.skip:
                 columns.skipped.append((line, "skip_line", _text(value)))
             else:
-                _add_value(columns, line, value, inherited)
+                try:
+                    columns.take(line, value, inherited)
+                except Unreadable as problem:
+                    columns.refuse(line, problem.about, problem.reason, _text(value))
     except Unreadable as problem:
         raise RefusedInput(
             f"{name}: the objects around its records cannot be read one way ({problem.about})"
@@ -174,19 +182,6 @@ def _of_document(
     if walk.without:
         warnings.append(f"{walk.without} objects above the records hold nothing at {path}")
     return columns.table(), tuple(warnings)
-
-
-def _add_value(columns: _Columns, line: int, value: Any, inherited: dict[str, str]) -> None:
-    try:
-        if not isinstance(value, dict | list):
-            raise Unreadable("no_object", json_values.scalar(value) or "null")
-        own = json_values.cells_of(value, "", None, columns.left)
-        twice = next((column for column in own if column in inherited), None)
-        if twice is not None:
-            raise Unreadable("doubled_name", f"{twice!r} is a field of the record and above it")
-        columns.add(line, inherited | own)
-    except Unreadable as problem:
-        columns.refuse(line, problem.about, problem.reason, _text(value))
 
 
 def _container(value: Any) -> bool:

@@ -31,7 +31,7 @@ def parsed(text: str) -> Any:
     except json.JSONDecodeError as problem:
         said = problem.msg[:1].lower() + problem.msg[1:]
         where = f"line {problem.lineno}, character {problem.colno}: {said}"
-        raise Unreadable("no_json", where) from None
+        raise Unreadable("bad_json", where) from None
     except RecursionError:
         raise Unreadable("too_deep", f"more than {MAX_DEPTH} levels") from None
 
@@ -46,7 +46,7 @@ def _members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 
 
 def _no_constant(word: str) -> Any:
-    raise Unreadable("no_json", f"{word} is no number of JSON")
+    raise Unreadable("bad_json", f"{word} is no number of JSON")
 
 
 _DECODER = json.JSONDecoder(

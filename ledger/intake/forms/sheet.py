@@ -46,7 +46,9 @@ def table_of(
     width = max(cells.columns, default=-1) + 1
     where = f"{taken.name}: sheet {findings.show(chosen.name)}"
     if not cells.rows:
-        raise RefusedInput(f"{where} is empty{_other_sheets(book, chosen, '; type --sheet with one of:')}")
+        raise RefusedInput(
+            f"{where} is empty{_other_sheets(book, chosen, '; type --sheet with one of:')}"
+        )
     if width * len(cells.rows) > MAX_CELLS:
         raise RefusedInput(
             f"{where} has {len(cells.rows)} rows to column {width}; keep the columns needed"
@@ -113,12 +115,16 @@ def _table(cells: Cells, width: int, top: _Top, form: Form) -> tokens.Table:
     for place in top.misplaced:
         text = grid.csv_line(cells.row(place))
         refused.append((cells.rows[place], None, text[:320], "above_header", text))
+    above = [cells.rows[place] for place in top.above]
     out: set[int] = set()
     skipped: list[tuple[int, str, str]] = []
     for at in range(top.at + 1, len(cells.rows)):
         number = cells.rows[at]
         if number in form.skip:
             out.add(at)
+            if len(out) == at - top.at and top.at < 0:
+                above.append(number)
+                continue
             skipped.append((number, "skip_line", " ".join(filter(None, cells.row(at)))))
         elif number in cells.faults:
             out.add(at)
@@ -133,7 +139,7 @@ def _table(cells: Cells, width: int, top: _Top, form: Form) -> tokens.Table:
         refused,
         skipped,
         header_line=cells.rows[top.at] if top.at >= 0 else 0,
-        above=[cells.rows[place] for place in top.above],
+        above=above,
     )
 
 

@@ -33,7 +33,7 @@ def table_of(
             return tokens.tokenize(text, known, name, highest, said, form.skip), (warning,)
     table = tokens.tokenize(text, known, name, highest, said, form.skip)
     if form.escape == "backslash":
-        table = escapes.put_back(table, said.quote)
+        table = escapes.put_back(table)
     if form.escape == "backslash" or said.quote != '"':
         table = grid.with_csv_lines(table)
     return table, ()

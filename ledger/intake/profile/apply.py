@@ -216,12 +216,17 @@ def _shaped(work: Work, table: Table, options: ReadOptions, warnings: list[str])
     places = {f"={field}": str(at) for at, field in enumerate(fields)}
     problems = work.problems()
     every = work.frame.select("line", *places).rename(places)
+    skipped = _skipped(work, table)
+    # What the profile leaves out is no record, wherever text stands in its line.
+    left = pl.col("line").is_in(skipped["line"].implode())
+    rejects = table.rejects.filter(~(left & (pl.col("reason") == "outside_columns")))
+    every = every.filter(~pl.col("line").is_in(rejects["line"].implode()))
     wrong = every["line"].is_in(problems["line"].implode())
     shaped = Table(
         tuple(fields),
         every.filter(~wrong),
-        pl.concat([table.rejects, problems]),
-        pl.concat([table.skipped, _skipped(work, table)]),
+        pl.concat([rejects, problems]),
+        pl.concat([table.skipped, skipped]),
         table.separator,
         table.header_line,
         table.above,
