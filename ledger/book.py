@@ -17,13 +17,16 @@ from ledger.errors import UseError
 from ledger.store.ledger_file import LedgerFile
 
 if TYPE_CHECKING:
+    from ledger.intake.profile import Profile
     from ledger.intake.read import Reading, ReadOptions
     from ledger.intake.report import Report
     from ledger.questions.answer import Answer
     from ledger.store.check import Finding
     from ledger.store.lots import Lot
     from ledger.store.merge.report import Merged
+    from ledger.store.profiles import Saved
     from ledger.store.reads import Contents
+    from ledger.store.share import Shared
 
 
 class Book:
@@ -159,7 +162,7 @@ class Book:
     def import_file(
         self,
         path: str | PathLike[str],
-        kind: str = "attempts",
+        kind: str | None = None,
         options: ReadOptions | None = None,
         *,
         check: bool = False,
@@ -169,7 +172,8 @@ class Book:
 
         Args:
             path: the file; it is read once into a private copy and never handed to a library.
-            kind: attempts, box, totals, tags, players or shortlist.
+            kind: attempts, box, totals, tags, players or shortlist; that of the profile, else
+                attempts, unless given.
             options: what the user said about the file.
             check: say what would happen and store nothing.
             rejects: where to write the refused rows, to be mended and imported again.
@@ -182,13 +186,13 @@ class Book:
         return bring(self._file, Path(path), kind, options, check=check, rejects=rejects)
 
     def preview(
-        self, path: str | PathLike[str], kind: str = "attempts", options: ReadOptions | None = None
+        self, path: str | PathLike[str], kind: str | None = None, options: ReadOptions | None = None
     ) -> Report:
         """What `import_file` would do with a file; stores nothing."""
         return self.import_file(path, kind, options, check=True)
 
     def read_file(
-        self, path: str | PathLike[str], kind: str = "attempts", options: ReadOptions | None = None
+        self, path: str | PathLike[str], kind: str | None = None, options: ReadOptions | None = None
     ) -> Reading:
         """A file's rows as they would be stored and those refused, by the words of this ledger.
 
@@ -199,6 +203,37 @@ class Book:
         from ledger.intake.read import read
 
         return read(path, kind, options, words_of(self._file))
+
+    def profiles(self) -> tuple[Saved, ...]:
+        """The mapping profiles of this ledger: `name`, `body` (TOML), `who`, `when`."""
+        from ledger.store.profiles import listed
+
+        with self._file.reading() as con:
+            return listed(con)
+
+    def profile(self, name: str) -> Profile:
+        """A mapping profile by its name, else by the path of its file.
+
+        Raises:
+            UseError: if there is none, or it cannot be used.
+        """
+        from ledger.intake.profile.keeping import named
+
+        return named(self._file, name)
+
+    def save_profile(self, text: str, where: str = "the profile") -> Saved:
+        """Keep a mapping profile under the name it gives itself, for the next files.
+
+        Args:
+            text: its TOML.
+            where: what to call the text in messages.
+
+        Raises:
+            UseError: if it is no profile, or has questions open.
+        """
+        from ledger.intake.profile.keeping import keep
+
+        return keep(self._file, text, where)
 
     def undo(self, source: int, *, again: bool = False, yes: bool = False) -> str:
         """Take a source back, or bring it in again; what was done, in words.
@@ -337,6 +372,26 @@ class Book:
         from ledger.store.merge.merge import merge
 
         return merge(self._file, other)
+
+    def export_share(
+        self, folder: str | PathLike[str], *, cohort: Cohort | None = None, **filters: Any
+    ) -> Shared:
+        """Write attempts and tags of a cohort for other people, taggers as A, B and so on.
+
+        Args:
+            folder: a new or empty one.
+            cohort: a ready cohort; else it is made from the filters.
+            **filters: as for `ask`.
+
+        Returns:
+            What left: `folder`, `rows`, `taggers`, `minors`, `lines`.
+
+        Raises:
+            UseError: for a folder or name that cannot be used, practice, or an empty cohort.
+        """
+        from ledger.store.share import export_share
+
+        return export_share(self._file, folder, cohort or Cohort.of(**filters))
 
     def release(self) -> bool:
         """Let the idle file go, so that others may change it; opened again when needed."""

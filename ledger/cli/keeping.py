@@ -6,9 +6,11 @@ import json
 import sys
 from dataclasses import asdict, replace
 from pathlib import Path
+from typing import Any
 
 import click
 
+from ledger.cli.cohort_options import cohort_options
 from ledger.cli.notices import say
 from ledger.cli.settings import Settings, common_options
 from ledger.errors import UseError
@@ -33,15 +35,38 @@ def new(settings: Settings, path: str | None) -> int:
 
 @click.command()
 @click.argument("folder")
+@click.option("--share", is_flag=True, help="Only attempts and tags of a cohort, for other people.")
+@cohort_options
 @common_options
-def export(settings: Settings, folder: str) -> int:
-    """Write the whole ledger into FOLDER as CSV and Parquet with Table Schema, nothing lost."""
+def export(settings: Settings, folder: str, share: bool, cohort: dict[str, Any]) -> int:
+    """Write the whole ledger into FOLDER as CSV and Parquet with Table Schema, nothing lost.
+
+    With --share only attempts and tags of a cohort, taggers as A, B and so on, for other people.
+    """
+    if cohort and not share:
+        first = next(iter(cohort))
+        raise UseError(f"the whole ledger is exported: --{first} goes with --share only")
+    if share:
+        return _share(settings, folder, cohort)
     with settings.open() as book:
         written = book.export(Path(folder))
     say(
         f"the whole ledger is in {written}; `offglass load` makes a ledger of it again",
         quiet=settings.quiet,
     )
+    return 0
+
+
+def _share(settings: Settings, folder: str, cohort: dict[str, Any]) -> int:
+    from ledger.cohort import Cohort
+
+    meant = Cohort.of(**cohort)
+    with settings.open() as book:
+        shared = book.export_share(Path(folder), cohort=meant)
+    for line in shared.lines:
+        if line:
+            say(line, quiet=settings.quiet)
+    say(f"all of this stands in {shared.folder / 'contents.txt'}", quiet=settings.quiet)
     return 0
 
 

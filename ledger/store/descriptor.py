@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -67,6 +68,63 @@ def describe(
     }
 
 
+def describe_share(
+    created: str,
+    what: str,
+    files: Mapping[str, tuple[Written, Sequence[str]]],
+    techniques: Sequence[Mapping[str, object]],
+) -> dict[str, Any]:
+    """The descriptor of a part for other people, its files as the importer takes them.
+
+    Args:
+        created: when, ISO text in UTC.
+        what: which attempts, in words.
+        files: the CSV files, named after their kind, and their columns without `guarded`.
+        techniques: those that tags name: `name`, `uses_board`, `groups`.
+    """
+    resources_ = []
+    for name, (written, columns) in files.items():
+        kind = name.partition("_")[0]
+        schema_ = _file_schema(kind, columns)
+        if kind == "tags":
+            keys = ["league", "attempt_id"]
+            reference = {"resource": "attempts", "fields": keys}
+            schema_["foreignKeys"] = [{"fields": keys, "reference": reference}]
+        resources_.append(_csv_resource(name, written) | {"schema": schema_})
+    return {
+        "$schema": PACKAGE_PROFILE,
+        "name": "offglass-share",
+        "title": "Attempts and tags for other people",
+        "description": what,
+        "created": created,
+        "techniques": [dict(row) for row in techniques],
+        "resources": resources_,
+    }
+
+
+def _file_schema(kind: str, columns: Sequence[str]) -> dict[str, Any]:
+    """The columns of a file that the importer takes, as its schema has them."""
+    known = {field["name"]: field for field in resources.schema(kind)["fields"]}
+    fields = []
+    for name in columns:
+        field = {
+            k: known[name][k] for k in ("name", "type", "description", "unit") if k in known[name]
+        }
+        # Lengths are left out: a guard makes a text one letter longer.
+        rules = {k: v for k, v in known[name].get("constraints", {}).items() if k in _RULES}
+        if rules:
+            field["constraints"] = rules
+        if field["type"] == "boolean":
+            field |= {"trueValues": ["true"], "falseValues": ["false"]}
+        fields.append(field)
+    return {
+        "$schema": TABLE_PROFILE,
+        "fields": [*fields, _guard_field()],
+        "missingValues": [""],
+        **({"primaryKey": ["league", "attempt_id"]} if kind == "attempts" else {}),
+    }
+
+
 def table_schema(table: str) -> dict[str, Any]:
     """One table of the ledger in Table Schema, with the guard column of its CSV."""
     columns = schema().columns[table]
@@ -91,17 +149,22 @@ def table_schema(table: str) -> dict[str, Any]:
 
 
 def _resource(table: str, csv: Written, parquet: Written) -> dict[str, Any]:
-    return {
-        "name": table,
-        "type": "table",
-        **csv.as_dict(),
-        "format": "csv",
-        "mediatype": "text/csv",
-        "encoding": "utf-8",
-        "rows": csv.rows,
+    return _csv_resource(table, csv) | {
         "schema": table_schema(table),
         # The same rows for programs that read Parquet, texts as they are.
         "parquet": parquet.as_dict(),
+    }
+
+
+def _csv_resource(name: str, written: Written) -> dict[str, Any]:
+    return {
+        "name": name,
+        "type": "table",
+        **written.as_dict(),
+        "format": "csv",
+        "mediatype": "text/csv",
+        "encoding": "utf-8",
+        "rows": written.rows,
     }
 
 

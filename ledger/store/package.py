@@ -11,6 +11,8 @@ import hashlib
 import json
 import os
 import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -49,17 +51,37 @@ def export(ledger: LedgerFile, folder: str | os.PathLike[str]) -> Path:
         UseError: if the folder holds something or cannot be made.
         LedgerError: if the ledger cannot be read or the disk is full.
     """
-    target = opening.real_path(folder)
-    _new_or_empty(target)
-    draft = target.with_name(f".{target.name[:80]}.part-{os.getpid()}")
-    try:
-        (draft / "data").mkdir(parents=True)
+    with new_folder(folder) as draft:
+        (draft / "data").mkdir()
         with ledger.reading() as con:
             files = {table: _write(con, table, draft) for table in allowlist.tables()}
         created = ledger.clock().isoformat(timespec="seconds") + "Z"
         body = describe(ledger.name, created, migrations.newest(), files)
         text = json.dumps(body, ensure_ascii=False, indent=1) + "\n"
         (draft / DESCRIPTOR).write_text(text, encoding="utf-8")
+    return opening.real_path(folder)
+
+
+@contextmanager
+def new_folder(folder: str | os.PathLike[str]) -> Iterator[Path]:
+    """A folder to be filled, which gets its name when all of it is there, or not at all.
+
+    Args:
+        folder: one that is new or empty.
+
+    Yields:
+        Where to write meanwhile.
+
+    Raises:
+        UseError: if the folder holds something or cannot be made.
+        LedgerError: if the disk is full.
+    """
+    target = opening.real_path(folder)
+    _new_or_empty(target)
+    draft = target.with_name(f".{target.name[:80]}.part-{os.getpid()}")
+    try:
+        draft.mkdir()
+        yield draft
         if target.exists():
             target.rmdir()
         os.rename(draft, target)
@@ -70,7 +92,6 @@ def export(ledger: LedgerFile, folder: str | os.PathLike[str]) -> Path:
         ) from None
     finally:
         shutil.rmtree(draft, ignore_errors=True)
-    return target
 
 
 def load(folder: str | os.PathLike[str], path: str | os.PathLike[str]) -> Path:
