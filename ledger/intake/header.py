@@ -86,7 +86,7 @@ def find(
     if first is None:
         raise RefusedInput(f"{name}: holds no header and no rows; nothing to import")
     if said.header == 0:
-        return _by_place(lines, begin, first, forced, highest, name, said.quote)
+        return _by_place(lines, begin, forced, highest, name, said.quote)
     found: tuple[int, int, Record, str] | None = None
     for at in range(begin, min(len(lines), begin + SEARCHED_LINES)):
         if not lines[at].strip() or len(lines[at]) > MAX_RECORD:
@@ -100,7 +100,7 @@ def find(
     if found is not None:
         return _header(lines, begin, found[1:], name, said.quote)
     if highest:
-        return _without(lines, begin, first, forced, highest, name, said.quote)
+        return _without(lines, begin, forced, highest, name, said.quote)
     raise RefusedInput(_nothing_found(lines, first, forced, name, said.quote))
 
 
@@ -153,8 +153,8 @@ def _in_line(
         record = read_record(lines, at, separator, quote=quote)
         if not isinstance(record, Record):
             continue
-        below = [li for li in lines[record.last + 1 :][:SEARCHED_LINES] if li.strip()]
-        same = sum(len(split_record(li, separator, quote)) == len(record.cells) for li in below)
+        below = _lengths(lines[record.last + 1 :], separator, quote)
+        same = below.count(len(record.cells))
         if forced or (len(record.cells) > 1 and 2 * same >= len(below)):
             fits.append((names_score(record.cells, known), record, separator))
         elif not any(sign in lines[at] for sign in SEPARATORS) and separator == ",":
@@ -200,17 +200,15 @@ def by_number(columns: int) -> tuple[str, ...]:
 def _without(
     lines: Sequence[str],
     begin: int,
-    first: int,
     forced: str | None,
     highest: int,
     name: str,
     quote: str,
 ) -> Header:
     """A file without a header: columns by number, the separator one that fits every first line."""
-    shown = [line for line in lines[begin : first + SEARCHED_LINES] if line.strip()]
     fits: dict[str, int] = {}
     for separator in (forced,) if forced else SEPARATORS:
-        counts = {len(split_record(line, separator, quote)) for line in shown}
+        counts = set(_lengths(lines[begin:], separator, quote))
         if len(counts) == 1 and max(highest, 2) <= max(counts) <= MAX_COLUMNS:
             fits[separator] = counts.pop()
     if len(fits) != 1:
@@ -225,7 +223,6 @@ def _without(
 def _by_place(
     lines: Sequence[str],
     begin: int,
-    first: int,
     forced: str | None,
     highest: int,
     name: str,
@@ -233,11 +230,10 @@ def _by_place(
 ) -> Header:
     """The same where somebody said that there is none: most of the first lines settle it."""
     if forced is None:
-        return _without(lines, begin, first, None, highest, name, quote)
-    shown = [line for line in lines[begin : first + SEARCHED_LINES] if line.strip()]
-    counted = Counter(len(split_record(line, forced, quote)) for line in shown)
-    fields, times = counted.most_common(1)[0]
-    if 2 * times <= len(shown):
+        return _without(lines, begin, None, highest, name, quote)
+    lengths = _lengths(lines[begin:], forced, quote)
+    fields, times = Counter(lengths).most_common(1)[0]
+    if 2 * times <= len(lengths):
         raise RefusedInput(
             f"{name}: its first lines hold different numbers of fields ({_NAMES[forced]}); check"
             " the separator, or name the lines that are no records"
@@ -245,6 +241,22 @@ def _by_place(
     if fields > MAX_COLUMNS:
         raise too_many(f"{name}: its rows hold", fields)
     return Header(by_number(fields), forced, -1, begin - 1)
+
+
+def _lengths(lines: Sequence[str], separator: str, quote: str) -> list[int]:
+    """How many fields the first records have, one that is damaged as well as it can be told."""
+    found: list[int] = []
+    at = 0
+    while at < len(lines) and len(found) < SEARCHED_LINES:
+        if lines[at].strip():
+            record = read_record(lines, at, separator, quote=quote)
+            if isinstance(record, Record) and not record.ambiguous:
+                found.append(len(record.cells))
+                at = record.last
+            else:
+                found.append(len(split_record(lines[at], separator, quote)))
+        at += 1
+    return found
 
 
 def _nothing_found(
