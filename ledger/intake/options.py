@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from ledger.intake.profile.format import Profile
 
 
+BY_CLOCK = "by-clock"
+MOST_TRIP_SECONDS = 30
+
+
 @dataclass(frozen=True, slots=True)
 class ReadOptions:
     """The options of `offglass import` that change how a file is read.
@@ -31,6 +35,8 @@ class ReadOptions:
         sheet: name of a workbook's sheet; the first one where it is `None`.
         path: where the records of a JSON document are.
         profile: how the file maps to fields.
+        trip_seconds: trips are grouped by the clock, attempts of one at most so many seconds apart;
+            `None`: as they are written.
     """
 
     map: tuple[tuple[str, str], ...] = ()
@@ -43,6 +49,7 @@ class ReadOptions:
     sheet: str | None = None
     path: str | None = None
     profile: Profile | None = None
+    trip_seconds: float | None = None
 
     def kind(self, said: str | None) -> str:
         """What a record is: as said, else by the profile, else an attempt."""
@@ -71,6 +78,8 @@ def typed(
     sheet: str | None = None,
     path: str | None = None,
     profile: Profile | None = None,
+    trips: str | None = None,
+    trip_seconds: float | None = None,
 ) -> ReadOptions:
     """The options from what was typed: `COLUMN=FIELD`, `FIELD=VALUE`, `FIELD:TEXT=VALUE`.
 
@@ -88,7 +97,19 @@ def typed(
         sheet,
         path,
         profile,
+        _trip_seconds(trips, trip_seconds),
     )
+
+
+def _trip_seconds(trips: str | None, seconds: float | None) -> float | None:
+    if trips != BY_CLOCK:
+        if seconds is not None:
+            raise UseError(f"--trip-seconds goes with --trips {BY_CLOCK}")
+        return None
+    apart = 0.0 if seconds is None else seconds
+    if not 0 <= apart <= MOST_TRIP_SECONDS:
+        raise UseError(f"--trip-seconds {apart:g}: it lies between 0 and {MOST_TRIP_SECONDS}")
+    return apart
 
 
 def _map(text: str) -> tuple[str, str]:

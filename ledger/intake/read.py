@@ -22,6 +22,7 @@ from ledger.intake import (
     rules,
     snapshot,
     tokens,
+    trips,
 )
 from ledger.intake.forms import Form, Opened, open_table
 from ledger.intake.options import ReadOptions, with_typed_words
@@ -159,7 +160,16 @@ def read_snapshot(
     known = mapping.known_headers(schema, chosen.map)
     form = Form(encoding=chosen.encoding, path=chosen.path, sheet=chosen.sheet)
     opened = open_table(taken, form, known, chosen.highest_column)
-    return _reading(taken, kind, chosen, known_words, opened)
+    reading = _reading(taken, kind, chosen, known_words, opened)
+    return replace(reading, mapping=reading.mapping | layout(chosen))
+
+
+def layout(options: ReadOptions) -> dict[str, str]:
+    """What was typed of the file's layout, for the mapping of its source."""
+    said = {f"--{key}": told for key in ("sheet", "path") if (told := getattr(options, key))}
+    if options.trip_seconds is not None:
+        said["--trips"] = f"by clock, {options.trip_seconds:g} s"
+    return said
 
 
 def _read_profiled(
@@ -200,7 +210,7 @@ def _read_profiled(
     _refuse_empty(reading, profile)
     return replace(
         reading,
-        mapping=shaped.mapping | constants | marks | second,
+        mapping=shaped.mapping | constants | layout(options) | marks | second,
         cells=cells.rename(names),
         options=shaped.options,
     )
@@ -280,8 +290,10 @@ def _reading(
     skipped = skipped.filter(
         ~pl.col("line").is_in(refused), ~pl.col("line").is_in(frame["line"].implode())
     )
+    frame, derived = _with_trips(frame, kind, options)
     warnings = [
         *opened.warnings,
+        *derived,
         *notices.about_table(table, columns),
         *notices.about_skipped(skipped),
         *notices.about_records(frame, converted.unknown_techniques),
@@ -305,6 +317,17 @@ def _reading(
         tagger=options.tagger,
         options=options,
     )
+
+
+def _with_trips(
+    frame: pl.DataFrame, kind: str, options: ReadOptions
+) -> tuple[pl.DataFrame, tuple[str, ...]]:
+    """The records with trips grouped by the clock, where that is asked for."""
+    if options.trip_seconds is None:
+        return frame, ()
+    if kind != "attempts":
+        raise UseError(f"--trips by-clock: {kind} have no trips; it goes with --as attempts")
+    return trips.by_clock(frame, options.trip_seconds)
 
 
 def _refuse_nameless(table: tokens.Table, columns: mapping.Columns, name: str) -> None:

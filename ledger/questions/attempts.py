@@ -47,6 +47,7 @@ COLUMNS = (
     columns.text("stage", "Stage", "Part of the season"),
     columns.text("spot", "Spot", "Where from, in the source's own word"),
     columns.text("trip_kind", "Trip", "personal, technical, flagrant, one_and_one or unknown"),
+    Column("trip_derived", "Trip derived", "boolean", "", "Grouped by the clock, not written"),
     columns.text("ended_by", "Ended by", "violation, foul or buzzer; empty otherwise"),
     Column("unclear", "Cannot tell", "boolean", "", "Watched without telling, or not on film"),
     Column("disputed", "Disputed", "boolean", "", "Its tags disagree"),

@@ -90,7 +90,14 @@ def _merged(profile: Profile, typed: ReadOptions) -> ReadOptions:
         set_values=tuple((dict(profile.constants) | dict(typed.set_values)).items()),
         words=words + typed.words,
         dates=typed.dates or profile.dates,
+        trip_seconds=_trip_seconds(profile, typed),
     )
+
+
+def _trip_seconds(profile: Profile, typed: ReadOptions) -> float | None:
+    if typed.trip_seconds is None and profile.trips == "by clock":
+        return profile.trip_seconds
+    return typed.trip_seconds
 
 
 def _fits(work: Work) -> list[str]:

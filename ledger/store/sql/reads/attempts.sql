@@ -39,7 +39,7 @@ SELECT
     technique.name AS technique, told.taggers, told.miss_depth, told.miss_side, a.rebound_by,
     told.rebound_zone, told.release_angle_deg, game.video, told.video_s, g.picked_for, told.note,
     a.source_id::BIGINT AS source, came.line::BIGINT AS source_line,
-    a.stage, a.spot, a.trip_kind, a.ended_by, coalesce(g.unclear, false) AS unclear,
+    a.stage, a.spot, a.trip_kind, a.trip_derived, a.ended_by, coalesce(g.unclear, false) AS unclear,
     coalesce(g.disputed, false) AS disputed, a.file_id
 FROM chosen a
 JOIN season ON season.id = a.season_id
