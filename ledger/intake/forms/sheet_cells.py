@@ -7,6 +7,7 @@ from typing import Any
 
 from ledger.errors import RefusedInput
 from ledger.intake import header
+from ledger.intake.forms import number_formats
 from ledger.intake.forms.workbook import MAIN, Sheet, Workbook, elements, text_of, unescaped
 
 MAX_ROW = 1_048_576
@@ -144,7 +145,8 @@ def _shown(cell: Any, book: Workbook, texts: list[str]) -> tuple[str, str | None
     if not raw.strip():
         return "", None
     style = int(cell.get("s") or 0)
-    shown = book.shows[style](raw.strip()) if style < len(book.shows) else None
+    show = book.shows[style] if style or book.shows else number_formats.general
+    shown = show(raw.strip())
     if shown is None:
         return raw, "cell_error"
     return shown, None
