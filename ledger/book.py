@@ -17,9 +17,11 @@ from ledger.errors import UseError
 from ledger.store.ledger_file import LedgerFile
 
 if TYPE_CHECKING:
+    from ledger.intake.entry import Entered
     from ledger.intake.profile import Profile
     from ledger.intake.read import Reading, ReadOptions
     from ledger.intake.report import Report
+    from ledger.intake.words import Words
     from ledger.questions.answer import Answer
     from ledger.store.check import Finding
     from ledger.store.lots import Lot
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
     from ledger.store.profiles import Saved
     from ledger.store.reads import Contents
     from ledger.store.share import Shared
+    from ledger.store.trace import Traced
 
 
 class Book:
@@ -204,6 +207,12 @@ class Book:
 
         return read(path, kind, options, words_of(self._file))
 
+    def words(self) -> Words:
+        """What words of coded fields mean in this ledger."""
+        from ledger.intake.bring import words_of
+
+        return words_of(self._file)
+
     def profiles(self) -> tuple[Saved, ...]:
         """The mapping profiles of this ledger: `name`, `body` (TOML), `who`, `when`."""
         from ledger.store.profiles import listed
@@ -234,6 +243,49 @@ class Book:
         from ledger.intake.profile.keeping import keep
 
         return keep(self._file, text, where)
+
+    def add(
+        self,
+        kind: str,
+        rows: Sequence[Mapping[str, str]],
+        options: ReadOptions | None = None,
+        *,
+        attempt: int | None = None,
+    ) -> Entered:
+        """Store typed records, all or none, as one source.
+
+        Args:
+            kind: attempts or tags.
+            rows: field to value as typed, a mapping a record.
+            options: words, dates and the tagger, as for a file.
+            attempt: the ledger's number of the attempt a tag is of.
+
+        Raises:
+            UseError: naming the field that is missing, unknown or cannot be.
+        """
+        from ledger.intake.entry import enter
+
+        return enter(self._file, kind, rows, options, attempt=attempt)
+
+    def add_trip(
+        self, made: str, fields: Mapping[str, str], options: ReadOptions | None = None
+    ) -> Entered:
+        """Store one visit to the line: its results in order, such as `yes,no`, and its fields."""
+        from ledger.intake.entry import enter, trip_rows
+
+        return enter(self._file, "attempts", trip_rows(made, fields), options)
+
+    def add_lines(self, kind: str, data: bytes, options: ReadOptions | None = None) -> Entered:
+        """Store CSV rows that were typed or piped; rows that cannot be are told of as in a file."""
+        from ledger.intake.entry import enter_lines
+
+        return enter_lines(self._file, kind, data, options)
+
+    def settle(self, attempt: int, technique: str) -> str:
+        """Settle the technique of an attempt above its tags; what was done, in words."""
+        from ledger.intake.settling import settle
+
+        return settle(self._file, attempt, technique).words()
 
     def undo(self, source: int, *, again: bool = False, yes: bool = False) -> str:
         """Take a source back, or bring it in again; what was done, in words.
@@ -266,12 +318,33 @@ class Book:
 
         return amend(self._file, kind, number, changes, why=why)
 
-    def journal(self, *, limit: int | None = None) -> list[dict[str, Any]]:
-        """Who changed what, oldest first; with `limit` only the newest entries."""
+    def journal(
+        self, *, limit: int | None = None, source: int | None = None, player: str | None = None
+    ) -> list[dict[str, Any]]:
+        """Who changed what, oldest first; with `limit` only the newest entries.
+
+        Args:
+            limit: so many of the newest.
+            source: only those of a source.
+            player: only those about a player himself.
+        """
         from ledger.store.journal import entries
+        from ledger.store.names import find_player
 
         with self._file.reading() as con:
-            return entries(con, limit=limit)
+            person = find_player(con, player).id if player else None
+            return entries(con, limit=limit, source_id=source, person_id=person)
+
+    def source(self, number: int) -> Traced:
+        """One source whole: its counts, mapping, notes, refused rows and what it changed.
+
+        Raises:
+            UseError: if there is none of that number.
+        """
+        from ledger.store.trace import trace
+
+        with self._file.reading() as con:
+            return trace(con, number)
 
     # -- what the ledger is told beside the records --------------------------------------------
 
@@ -335,6 +408,56 @@ class Book:
         change = list_add if add else list_drop
         with self._file.changing("offglass list") as con:
             return change(con, self._file, name, list(players), league=league).words()
+
+    def note(
+        self,
+        text: str,
+        *,
+        player: str | None = None,
+        league: str | None = None,
+        date: str | date | None = None,
+    ) -> str:
+        """Write down what a number cannot say; what was done, in words."""
+        from ledger.store.notes import add_note
+
+        day = Cohort.of(date_from=date).date_from
+        with self._file.changing("offglass note") as con:
+            source, of = add_note(con, self._file, text, player=player, league=league, day=day)
+        return f"noted{f' of {of}' if of else ''}; to take it back: offglass undo {source}"
+
+    def decide(
+        self,
+        player: str,
+        choice: str,
+        *,
+        why: str,
+        review: str | date | None = None,
+        league: str | None = None,
+    ) -> str:
+        """Write down what was decided about a player: try, wait or stop; in words."""
+        from ledger.store.notes import decide
+
+        day = Cohort.of(date_from=review).date_from
+        with self._file.changing("offglass decide") as con:
+            source, of = decide(con, self._file, player, choice, why=why, review=day, league=league)
+        look = f", to be looked at again on {day}" if day else ""
+        return f"{of}: {choice}{look}; to take it back: offglass undo {source}"
+
+    def notes(
+        self, player: str | None = None, *, league: str | None = None
+    ) -> list[dict[str, Any]]:
+        """Notes and decisions in the order they were written, of a player or all.
+
+        Returns:
+            `source, player, league, date, said, why, who, when` a row; `said` of a decision is
+            try, wait or stop, and `date` the day to look again.
+        """
+        from ledger.store.names import find_player
+        from ledger.store.notes import told
+
+        with self._file.reading() as con:
+            person = find_player(con, player, league).id if player else None
+            return told(con, person)
 
     # -- the ledger as a whole -----------------------------------------------------------------
 

@@ -89,7 +89,7 @@ def value_of(kind: str, name: str, text: str, words: Words) -> Any:
     value = found.values[0]
     if value is None:
         reason = found.reasons[0] if found.reasons is not None else "missing"
-        raise UseError(f"{name}={findings.show(text)}: {_fix(reason, field)}")
+        raise UseError(f"{name}={findings.show(text)}: {fix_of(reason, field)}")
     return value
 
 
@@ -101,7 +101,8 @@ def _plain(name: str, text: str) -> str:
     return value
 
 
-def _fix(reason: str, field: Mapping[str, Any]) -> str:
+def fix_of(reason: str, field: Mapping[str, Any]) -> str:
+    """What would mend a value of a field, with what it may be."""
     limits = field.get("constraints", {})
     if reason == "unknown_word":
         allowed = ("yes", "no") if field["type"] == "boolean" else limits["enum"]

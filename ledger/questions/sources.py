@@ -16,13 +16,21 @@ if TYPE_CHECKING:
     from ledger.questions.inquiry import Inquiry
 
 _REFUSED_SHOWN = 1000
+# Kinds of source that bring no records.
+BESIDE = (
+    *("same", "lot", "rumour", "technique", "word", "list", "note", "decision", "trial", "consent"),
+    *("profile", "deck", "correction"),
+)
 
 COLUMNS = (
     columns.number_of("source", "Source", "", "Number of the source"),
     columns.text("file", "File", "File name, or what it was"),
     columns.text("sha256", "sha256", "Fingerprint of the file's bytes"),
     columns.text(
-        "kind", "Kind", "attempts, box, totals, tags, players, shortlist, correction, ..."
+        "kind",
+        "Kind",
+        "attempts, box, totals, tags, players, shortlist; entry, correction, merge; or a change "
+        "beside the records: lot, rumour, technique, word, list, note, decision, same, ...",
     ),
     columns.number_of("rows", "Rows", "rows", "Rows read"),
     columns.number_of("stored", "Stored", "rows", "Rows that added something"),
@@ -99,13 +107,17 @@ def _warnings(text: str | None) -> str | None:
 def _headline(frame: pl.DataFrame) -> str:
     if frame.height == 0:
         return "Nothing has come in yet: type offglass import FILE."
+    changes = frame.filter(pl.col("kind").is_in(BESIDE)).height
+    brought = frame.height - changes
     live = frame.filter(pl.col("taken_back").is_null())
     back = frame.height - live.height
     attempts, tags = int(live["attempts_stored"].sum()), int(live["tags_stored"].sum())
     rejected, against = int(live["rejected"].sum()), int(live["contradicting"].sum())
     came = [counted(attempts, "attempt")] if attempts or not tags else []
     came += [counted(tags, "tag")] if tags else []
-    said = [f"{counted(frame.height, 'source')}: {listed(came)} came in"]
+    said = [f"{counted(brought, 'source')}: {listed(came)} came in"]
+    if changes:
+        said.append(f"{counted(changes, 'change')} beside the records")
     said.append(f"{counted(rejected, 'row')} refused" if rejected else "no row was refused")
     if against:
         said.append(f"{counted(against, 'row')} contradicting what is there")

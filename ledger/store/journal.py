@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import json
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -77,19 +78,56 @@ def _next(con: DuckDBPyConnection) -> int:
     return int(found[0])
 
 
-def entries(con: DuckDBPyConnection, *, limit: int | None = None) -> list[dict[str, Any]]:
+def entries(
+    con: DuckDBPyConnection,
+    *,
+    limit: int | None = None,
+    source_id: int | None = None,
+    person_id: int | None = None,
+) -> list[dict[str, Any]]:
     """The lines of the journal, oldest first.
 
     Args:
         con: any connection of the ledger.
         limit: only so many of the newest.
+        source_id: only those of a source.
+        person_id: only those about a person: his facts, list entries, notes and decisions.
 
     Returns:
         One dictionary a line, by column of the journal.
     """
-    rows = con.execute(sql("journal", "entries"), {"limit": limit})
+    asked = {"limit": limit, "source_id": source_id, "person_id": person_id}
+    rows = con.execute(sql("journal", "entries"), asked)
     names = [d[0] for d in rows.description or []]
     return [dict(zip(names, row, strict=True)) for row in rows.fetchall()]
+
+
+def shown(line: Mapping[str, Any]) -> dict[str, Any]:
+    """A line as a person reads it: of whole rows only what differs, as `field=value`."""
+    old, new = _rows(line["old_value"]), _rows(line["new_value"])
+    if old is None and new is None:
+        return dict(line)
+    names = list(dict.fromkeys(n for rows in (old, new) for row in rows or [] for n in row))
+    told = [n for n in names if not n.endswith("_id") and n not in ("id", "who", "at_time")]
+    one, other = (old or [{}])[0], (new or [{}])[0]
+    differing = [n for n in told if one.get(n) != other.get(n)]
+    more = max(len(old or []), len(new or []))
+    out = dict(line)
+    for key, rows in (("old_value", old), ("new_value", new)):
+        values = [f"{n}={rows[0][n]}" for n in differing if rows and rows[0].get(n) is not None]
+        out[key] = f"{more} rows" if rows and more > 1 else ", ".join(values) or None
+    return out
+
+
+def _rows(text: str | None) -> list[dict[str, Any]] | None:
+    """Whole rows, where a value holds such; anything else is a plain value."""
+    if not text or not text.startswith("[{"):
+        return None
+    try:
+        found = json.loads(text)
+    except ValueError:
+        return None
+    return found if isinstance(found, list) else None
 
 
 def text_of(value: Any) -> str | None:

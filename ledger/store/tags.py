@@ -57,7 +57,7 @@ def read_tags(
 def _refused(rows: pl.DataFrame, reason: str, fix: str) -> pl.DataFrame:
     if rows.is_empty():
         return pl.DataFrame(schema=REFUSED)
-    names = [n for n in ("file_id", "game", "player", "nth") if n in rows.columns]
+    names = [n for n in ("attempt_number", "file_id", "game", "player", "nth") if n in rows.columns]
     by_id = pl.col("file_id").is_not_null() if "file_id" in rows.columns else pl.lit(False)
     whole = pl.concat_str(
         [pl.col(n).cast(pl.String) for n in names], separator=" ", ignore_nulls=True
@@ -72,25 +72,31 @@ def _refused(rows: pl.DataFrame, reason: str, fix: str) -> pl.DataFrame:
 
 def _meant(con: DuckDBPyConnection, frame: pl.DataFrame) -> pl.DataFrame:
     """The rows with `attempt_id`, and in `meant` how many attempts they could mean."""
-    blank = [n for n in (*_KEYS, "file_id", "shot", "nth") if n not in frame.columns]
-    frame = frame.with_columns([pl.lit(None, pl.String).alias(n) for n in blank if n != "nth"])
-    if "nth" in blank:
-        frame = frame.with_columns(pl.lit(None, pl.Int32).alias("nth"))
+    texts = [n for n in (*_KEYS, "file_id", "shot") if n not in frame.columns]
+    frame = frame.with_columns([pl.lit(None, pl.String).alias(n) for n in texts])
+    numbers = [n for n in ("nth", "attempt_number") if n not in frame.columns]
+    frame = frame.with_columns([pl.lit(None, pl.Int64).alias(n) for n in numbers])
     frame = frame.with_columns(
         pl.col("shot").fill_null("free_throw").alias("asked_shot"),
         *[_form(frame[n]).alias(f"{n}_form") for n in ("league", "team", "player")],
     )
     parts = []
-    for by_id in (True, False):
-        rows = frame.filter(pl.col("file_id").is_not_null() == by_id)
+    named = (
+        pl.when(pl.col("attempt_number").is_not_null())
+        .then(pl.lit("by_number"))
+        .when(pl.col("file_id").is_not_null())
+        .then(pl.lit("by_id"))
+        .otherwise(pl.lit("by_place"))
+    )
+    for which in ("by_number", "by_id", "by_place"):
+        rows = frame.filter(named == which)
         if rows.is_empty():
             continue
         asked = rows.select(
-            *("line", "file_id", "season_key", "game", "nth", "asked_shot"),
+            *("line", "file_id", "season_key", "game", "nth", "attempt_number", "asked_shot"),
             pl.col("date").cast(pl.Date),
             *("league_form", "team_form", "player_form"),
         )
-        which = "by_id" if by_id else "by_place"
         found = frames.fetch(con, ("commit/tags", which), asked=asked).cast(
             {"line": pl.Int32, "attempt_id": pl.Int64}
         )

@@ -12,6 +12,18 @@ VALUES (
 
 -- name: entries
 SELECT * FROM (
-    SELECT * FROM journal ORDER BY id DESC LIMIT coalesce($limit, 9223372036854775807)
+    SELECT j.* FROM journal AS j
+    WHERE ($source_id IS NULL OR j.source_id = $source_id)
+        AND (
+            $person_id IS NULL
+            OR (j.table_name IN ('player', 'shortlist_entry') AND j.row_id IN (
+                SELECT id FROM player WHERE coalesce(same_as, id) = $person_id
+            ))
+            OR (j.field IS NULL AND j.table_name IN ('shortlist_entry', 'note', 'decision', 'rumour')
+                AND coalesce(j.new_value, j.old_value) ->> '$[0].player_id' IN (
+                    SELECT id::VARCHAR FROM player WHERE coalesce(same_as, id) = $person_id
+            ))
+        )
+    ORDER BY j.id DESC LIMIT coalesce($limit, 9223372036854775807)
 )
 ORDER BY id;

@@ -157,9 +157,9 @@ SELECT rows + 1 FROM source WHERE id = $id AND kind = 'entry' AND taken_back IS 
 -- name: count_on
 UPDATE source SET
     rows = rows + $rows, stored = stored + $stored, already_there = already_there + $already_there,
-    contradicting = contradicting + $contradicting,
-    attempts_stored = attempts_stored + $attempts_stored, tags_stored = tags_stored + $tags_stored,
-    fields_filled = fields_filled + $fields_filled
+    contradicting = contradicting + $contradicting, rejected = rejected + $rejected,
+    skipped = skipped + $skipped, attempts_stored = attempts_stored + $attempts_stored,
+    tags_stored = tags_stored + $tags_stored, fields_filled = fields_filled + $fields_filled
 WHERE id = $id;
 
 -- name: same_file

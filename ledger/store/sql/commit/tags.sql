@@ -1,5 +1,11 @@
 -- The attempts that rows of a tags file mean.
 
+-- name: by_number
+SELECT DISTINCT q.line, a.id AS attempt_id
+FROM asked AS q
+JOIN attempt AS a ON a.id = q.attempt_number AND NOT a.removed
+ORDER BY ALL;
+
 -- name: by_id
 SELECT DISTINCT q.line, a.id AS attempt_id
 FROM asked AS q

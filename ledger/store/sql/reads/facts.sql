@@ -61,9 +61,11 @@ SELECT
     (SELECT strftime(max(at_time), '%Y-%m-%d %H:%M:%S')
      FROM (SELECT at_time FROM source UNION ALL SELECT at_time FROM journal)) AS last_change
 
+-- Sources that bring records; notes, lots, words and corrections would push them out of sight.
 -- name: last_sources
 SELECT id, file, kind, rows, stored, rejected, who, strftime(at_time, '%Y-%m-%d %H:%M:%S') AS at_time,
     taken_back IS NOT NULL AS taken_back
 FROM source
+WHERE kind IN ('attempts', 'box', 'totals', 'tags', 'players', 'shortlist', 'entry', 'merge')
 ORDER BY id DESC
 LIMIT $most

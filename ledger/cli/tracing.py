@@ -1,0 +1,98 @@
+"""One source, and the journal, as text."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from ledger.cli.table import listing
+from ledger.safe_text import safe, safe_cell
+
+if TYPE_CHECKING:
+    from ledger.store.trace import Traced
+
+_COUNTS = ("rows", "stored", "rejected", "skipped", "already_there", "contradicting")
+_MOST = 20
+_REFUSED = ("line", "column", "value", "reason", "fix")
+
+
+def source_page(found: Traced) -> str:
+    """All of one source for a terminal."""
+    facts = found.facts
+    back = f", taken back {facts['taken_back']}" if facts["taken_back"] else ""
+    lines = [
+        f"source {facts['source']}: {facts['file']}",
+        f"{facts['kind']}, by {facts['who']}, {facts['when']} UTC{back}",
+    ]
+    if facts["rows"]:
+        lines.append(", ".join(f"{facts[n]:,} {n.replace('_', ' ')}" for n in _COUNTS))
+        lines.append(
+            f"{facts['attempts_stored']:,} attempts, {facts['tags_stored']:,} tags, "
+            f"{facts['fields_filled']:,} blank fields filled"
+        )
+    if facts["sha256"]:
+        lines.append(f"sha256 {facts['sha256']}, {facts['size_bytes']:,} bytes")
+    if facts["drawn"]:
+        lines.append("its players were declared as chosen by lot")
+    lines += [f"{column} -> {field}" for column, field in _mapping(found.mapping).items()]
+    lines += [f"note: {warning}" for warning in found.warnings]
+    text = "".join(f"{safe(line)}\n" for line in lines)
+    if found.refused:
+        text += f"\nrefused: {', '.join(f'{n} {c}' for n, c in found.reasons.items())}\n"
+        text += listing(found.refused[:_MOST], empty="")
+        if len(found.refused) > _MOST:
+            text += f"... {len(found.refused) - _MOST} more; --csv writes all of them\n"
+    changed = [line for line in found.changed if line["action"] != "import"]
+    if changed:
+        text += "\nchanged:\n" + listing(_told(changed[:_MOST]), empty="")
+        if len(changed) > _MOST:
+            text += (
+                f"... {len(changed) - _MOST} more: offglass journal --source {facts['source']}\n"
+            )
+    return text
+
+
+def refused_csv(found: Traced) -> str:
+    """The refused rows of a source as CSV, safe for spreadsheets."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(_REFUSED)
+    for row in found.refused:
+        writer.writerow([_cell(row[name]) for name in _REFUSED])
+    return out.getvalue()
+
+
+def journal_page(entries: Sequence[Mapping[str, Any]]) -> str:
+    """Entries of the journal as an aligned table."""
+    from ledger.store.journal import shown
+
+    return listing(_told([shown(line) for line in entries]), empty="nothing was changed yet")
+
+
+def _told(lines: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
+    return [
+        {
+            "when": f"{line['at_time']:%Y-%m-%d %H:%M:%S}",
+            "who": line["who"],
+            "what": line["action"],
+            "of": " ".join(str(v) for v in (line["table_name"], line["row_id"]) if v is not None),
+            "field": line["field"],
+            "was": line["old_value"],
+            "is": line["new_value"],
+            "why": line["why"],
+            "source": line["source_id"],
+        }
+        for line in lines
+    ]
+
+
+def _mapping(mapping: Mapping[str, Any]) -> dict[str, str]:
+    return {k: v for k, v in mapping.items() if isinstance(v, str) and k != v}
+
+
+def _cell(value: Any) -> str:
+    if isinstance(value, int):
+        return str(value)
+    return safe_cell(safe("" if value is None else str(value)))
