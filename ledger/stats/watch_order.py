@@ -1,8 +1,8 @@
 """Which games to watch next, so that most players are decided for the attempts watched.
 
 For an undecided player with f of t tags, M is the number of further tags that would probably
-settle his class and P(M) the chance that it does (`technique_class`). With r_i of his attempts unwatched in
-a game, the game's score is
+settle his class and P(M) the chance that it does (`technique_class`). With r_i of his attempts
+unwatched in a game, the game's score is
 
     Σ_i min(r_i, M_i) · P(M_i)/M_i  ÷  Σ_i r_i        over undecided players,
 
