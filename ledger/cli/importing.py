@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,7 +24,13 @@ KINDS = ("attempts", "box", "totals", "tags", "players", "shortlist")
 
 @click.command("import")
 @click.argument("files", nargs=-1, required=True, metavar="FILE...")
-@click.option("--as", "kind", type=click.Choice(KINDS), default="attempts", help="What a row is.")
+@click.option(
+    "--as",
+    "kind",
+    type=click.Choice(KINDS),
+    help="What a row is; attempts, or what the profile says, unless given.",
+)
+@click.option("--profile", metavar="NAME|FILE", help="How the file maps to fields.")
 @click.option("--map", "maps", multiple=True, metavar="COLUMN=FIELD", help="A column's meaning.")
 @click.option("--set", "sets", multiple=True, metavar="FIELD=VALUE", help="A field for all rows.")
 @click.option(
@@ -35,6 +42,15 @@ KINDS = ("attempts", "box", "totals", "tags", "players", "shortlist")
 @click.option("--tagger", metavar="NAME", help="Who watched, where the file does not say.")
 @click.option("--sheet", metavar="NAME", help="Which sheet of a workbook; else the first.")
 @click.option("--path", metavar="PATH", help="Where a JSON document's rows are: $.games[*].")
+@click.option(
+    "--trips",
+    type=click.Choice(["written", "by-clock"]),
+    default="written",
+    help="Trips as written, or grouped by the clock and marked so.",
+)
+@click.option(
+    "--trip-seconds", type=float, metavar="N", help="How far apart attempts of one such trip lie."
+)
 @click.option("--check", is_flag=True, help="Say what would happen and store nothing.")
 @click.option(
     "--rejects", metavar="FILE", help="Write the refused rows, to be mended and imported."
@@ -44,7 +60,8 @@ KINDS = ("attempts", "box", "totals", "tags", "players", "shortlist")
 def import_(
     settings: Settings,
     files: tuple[str, ...],
-    kind: str,
+    kind: str | None,
+    profile: str | None,
     maps: tuple[str, ...],
     sets: tuple[str, ...],
     words: tuple[str, ...],
@@ -54,6 +71,8 @@ def import_(
     tagger: str | None,
     sheet: str | None,
     path: str | None,
+    trips: str,
+    trip_seconds: float | None,
     check: bool,
     rejects: str | None,
     as_json: bool,
@@ -61,7 +80,7 @@ def import_(
     """Bring files into the ledger; nothing of a row is stored that is not understood.
 
     The ledger is made where there is none. Columns are the project's own names (see README) or
-    mapped with --map; unknown words are told with --word.
+    mapped with --map, or by a profile; unknown words are told with --word.
     """
     from ledger.intake.options import typed
 
@@ -77,10 +96,14 @@ def import_(
         tagger=tagger,
         sheet=sheet,
         path=path,
+        trips=trips,
+        trip_seconds=trip_seconds,
     )
     reports: list[Report] = []
     worst = 0
     with settings.open(create=True) as book:
+        if profile is not None:
+            options = replace(options, profile=book.profile(profile))
         for file in files:
             try:
                 report = _bring(book, file, kind, options, check=check, rejects=rejects)
@@ -102,7 +125,13 @@ def import_(
 
 
 def _bring(
-    book: Book, file: str, kind: str, options: ReadOptions, *, check: bool, rejects: str | None
+    book: Book,
+    file: str,
+    kind: str | None,
+    options: ReadOptions,
+    *,
+    check: bool,
+    rejects: str | None,
 ) -> Report:
     return book.import_file(
         Path(file), kind, options, check=check, rejects=Path(rejects) if rejects else None

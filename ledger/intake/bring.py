@@ -10,19 +10,23 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from ledger.intake import encoding, rejects_file, snapshot
-from ledger.intake.options import ReadOptions
-from ledger.intake.read import Reading, read_snapshot
+from ledger import resources
+from ledger.intake import fields, rejects_file, resolved, snapshot
+from ledger.intake.options import ReadOptions, with_typed_words
+from ledger.intake.profile.use import check_use
+from ledger.intake.read import Reading, beside_of, layout, lines_of, read_snapshot, with_records
 from ledger.intake.report import Report
 from ledger.intake.snapshot import Snapshot
 from ledger.intake.words import Words, build
 from ledger.store import commit as store
 from ledger.store.batch import Batch, Committed, Seen
+from ledger.store.profiles import came_before
 from ledger.store.statements import sql
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
+    from ledger.intake.profile import Beside
     from ledger.store.ledger_file import LedgerFile
 
 
@@ -33,7 +37,7 @@ class _NothingKept(Exception):
 def bring(
     ledger: LedgerFile,
     path: str | os.PathLike[str],
-    kind: str = "attempts",
+    kind: str | None = None,
     options: ReadOptions | None = None,
     *,
     check: bool = False,
@@ -44,7 +48,8 @@ def bring(
     Args:
         ledger: the ledger.
         path: a regular file.
-        kind: `attempts`, `box`, `totals`, `tags`, `players` or `shortlist`; never inferred.
+        kind: `attempts`, `box`, `totals`, `tags`, `players` or `shortlist`, never inferred: that
+            of the profile, else attempts, unless given.
         options: what was typed beside the file.
         check: say what would happen and store nothing.
         rejects: where to write the refused rows.
@@ -58,14 +63,15 @@ def bring(
         LedgerError: busy, damaged, newer, read-only, or the disk is full.
     """
     chosen = options or ReadOptions()
+    kind = chosen.kind(kind)
     taken = snapshot.take(path)
-    plain = not (chosen.map or chosen.set_values or chosen.words or chosen.dates)
+    marks = marks_of(chosen, kind, beside_of(path))
     with ledger.reading() as con:
         words = _words(con)
-        before = store.same_file(con, kind, taken.sha256, None) if plain else None
+        before = None if marks is None else came_before(con, kind, taken.sha256, marks)
     if before is not None:
         return _duplicate(taken.name, taken.sha256, kind, before.rows, before, check)
-    reading = read_snapshot(taken, kind, chosen, words)
+    reading = read_snapshot(taken, kind, chosen, words, beside=beside_of(path))
     with ledger.reading() as con:
         before = store.same_file(con, kind, None, reading.content_hash)
     if before is not None and reading.frame.height:
@@ -74,10 +80,32 @@ def bring(
 
     def refuse(done: Committed) -> None:
         if rejects is not None:
-            named.append(_write_rejects(rejects, Path(path), taken, chosen, reading, done))
+            named.append(_write_rejects(rejects, Path(path), taken, words, reading, done))
 
     report = _report(reading, _commit(ledger, reading, refuse, check=check), check)
     return replace(report, rejects_file=named[0]) if named else report
+
+
+def marks_of(options: ReadOptions, kind: str, beside: Beside) -> dict[str, str] | None:
+    """What the mapping of a source must hold for the same bytes to be the same records.
+
+    Args:
+        options: what was typed beside the file.
+        kind: what a record is.
+        beside: gives the second files of a profile.
+
+    Returns:
+        `None` where only reading the file can tell.
+    """
+    if options.map or options.set_values or options.words or options.dates:
+        return None
+    profile = options.profile
+    marks = layout(options)
+    if profile is None:
+        return marks
+    check_use(profile, kind, options)
+    second = {f"--second-file {one.file}": beside(one.file).sha256 for one in profile.lookups}
+    return marks | {"--profile": profile.name, "--profile-digest": profile.digest} | second
 
 
 def words_of(ledger: LedgerFile) -> Words:
@@ -141,6 +169,7 @@ def _report(reading: Reading, done: Committed, check: bool) -> Report:
         tags_stored=done.tags_stored,
         fields_filled=done.fields_filled,
         reasons=done.reasons,
+        skipped_reasons=reading.skipped_reasons,
         new=done.new,
         mapping=reading.mapping,
         warnings=done.warnings,
@@ -177,6 +206,7 @@ def _duplicate(
         already_there=rows - rejected - skipped,
         contradicting=0,
         reasons=reading.reasons if reading else {},
+        skipped_reasons=reading.skipped_reasons if reading else {},
         mapping=reading.mapping if reading else {},
         warnings=(said,),
         duplicate_of=before.source_id,
@@ -185,20 +215,49 @@ def _duplicate(
 
 
 def _write_rejects(
-    path: Path,
-    source: Path,
-    taken: Snapshot,
-    options: ReadOptions,
-    reading: Reading,
-    done: Committed,
+    path: Path, source: Path, taken: Snapshot, words: Words, reading: Reading, done: Committed
 ) -> str:
-    known = dict(reading.rejects.select("line", "record").iter_rows())
+    said = reading.mapping.items()
+    constants = {k.removeprefix("--set "): v for k, v in said if k.startswith("--set ")}
+    own = dict(reading.rejects.select("line", "record").iter_rows())
     later = done.refused.join(reading.rejects.select("line"), on="line", how="anti")
-    if len(later):
-        text = encoding.decode(taken.data, taken.name, options.encoding).data.decode("utf-8")
-        lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
-        known |= rejects_file.texts(
-            lines, later["line"].to_list(), reading.separator, len(reading.columns)
-        )
-    refused = done.refused.select("line", "reason", pl.col("fix").fill_null("")).iter_rows()
-    return rejects_file.write(path, reading, refused, known, source=source)
+    records: dict[int, list[rejects_file.Cells]]
+    if reading.cells is not None:
+        context = _context(reading, words)
+        records = _resolved(reading, reading.cells, done.refused["line"], context, own)
+        constants = resolved.resolve_constants(constants, reading.kind, context)
+    else:
+        if len(later):
+            table = lines_of(taken, reading.kind, reading.options)
+            own |= dict(with_records(later, table).select("line", "record").iter_rows())
+        many = len(reading.columns)
+        records = {
+            line: [rejects_file.taken_apart(text or "", reading.separator or ",", many)]
+            for line, text in own.items()
+        }
+    refused = done.refused.unique("line", keep="first", maintain_order=True)
+    told = refused.select("line", "reason", pl.col("fix").fill_null("")).iter_rows()
+    return rejects_file.write(path, reading, told, records, source=source, constants=constants)
+
+
+def _context(reading: Reading, words: Words) -> fields.Context:
+    known = with_typed_words(words, resources.schema(reading.kind), reading.options)
+    return fields.Context(known, reading.options.dates, reading.separator, reading.name)
+
+
+def _resolved(
+    reading: Reading,
+    written: pl.DataFrame,
+    lines: pl.Series,
+    context: fields.Context,
+    own: dict[int, str],
+) -> dict[int, list[rejects_file.Cells]]:
+    """The records of refused rows by field; a row that was no record keeps its text."""
+    found = resolved.resolve(written, lines.to_list(), reading.kind, context)
+    names = rejects_file.names_of(reading)
+    records = {
+        line: [rejects_file.Cells([one[name] for name in names]) for one in several]
+        for line, several in found.items()
+    }
+    none = [""] * len(names)
+    return {line: [rejects_file.Cells(none, text or "")] for line, text in own.items()} | records

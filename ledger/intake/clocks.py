@@ -49,6 +49,18 @@ def clock_reader(values: Iterable[str]) -> Callable[[str], float | None]:
     return read
 
 
+def clock_text(seconds: float) -> str:
+    """Seconds as `5:38` or `5:38.4`.
+
+    >>> clock_text(338.0), clock_text(47.3)
+    ('5:38', '0:47.3')
+    """
+    thousandths = round(seconds * 1000)
+    minutes, rest = divmod(thousandths, 60_000)
+    whole, parts = divmod(rest, 1000)
+    return f"{minutes}:{whole:02d}" + (f".{parts:03d}".rstrip("0") if parts else "")
+
+
 def period_reader(values: Iterable[str]) -> Callable[[str], int | None]:
     """A function from a cell to the number of the period, `None` where it cannot be told.
 

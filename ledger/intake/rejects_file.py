@@ -5,7 +5,8 @@ from __future__ import annotations
 import csv
 import io
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from ledger import safe_text
@@ -20,30 +21,40 @@ _REST = "beyond_header"
 _FROM = "refused_by"
 
 
+@dataclass(frozen=True, slots=True)
+class Cells:
+    """The cells of one record by the file's columns, and what stood beyond them."""
+
+    cells: Sequence[str]
+    beyond: str = ""
+
+
 def write(
     path: Path,
     reading: Reading,
     refused: Iterable[tuple[int, str, str]],
-    records: dict[int, str],
+    records: Mapping[int, Sequence[Cells]],
     *,
     source: Path,
+    constants: Mapping[str, str],
 ) -> str:
     """Write the refused rows.
 
     The columns are those of the file under the names of the fields they fill, with what `--set`
-    said, so that the mended file needs neither `--map` nor `--set`; then `guarded`, `line`,
-    `reason`, `fix` and `refused_by`: this file's hash and the row's line in it, after those of
-    files that refused the row before. Cells that a spreadsheet would take for a formula are made
-    safe and named in `guarded`, which an import undoes. What a row held beyond its header stands in
-    `beyond_header`: an import refuses the row until somebody has put it where it belongs and
-    emptied the cell.
+    said, so that the mended file needs neither `--map` nor `--set`; of a file read by a profile
+    they are the fields it fills. Then come `guarded`, `line`, `reason`, `fix` and `refused_by`:
+    this file's hash and the row's line in it, after those of files that refused the row before.
+    Cells that a spreadsheet would take for a formula are made safe and named in `guarded`, which
+    an import undoes. What a row held beyond its header stands in `beyond_header`: an import refuses
+    the row until somebody has put it where it belongs and emptied the cell.
 
     Args:
         path: where to.
         reading: the file as read.
         refused: line, reason and fix of each refused row.
-        records: the rows' own text by line.
+        records: the records of each row by its line; a row of two sides has two.
         source: the file that was read.
+        constants: fields that are the same in every row, to their value.
 
     Returns:
         The name of the file, safe to show.
@@ -55,25 +66,20 @@ def write(
     if os.path.realpath(path) == os.path.realpath(source):
         raise UseError(f"--rejects {shown} is the file itself: give another name")
     separator = reading.separator or ","
-    names = _names(reading)
-    constants = {
-        used.removeprefix("--set "): value
-        for used, value in reading.mapping.items()
-        if used.startswith("--set ")
-    }
+    names = names_of(reading)
     guard = next((n for n in names if header_form(n) == _GUARDED), None)
     ours = _ours(names)
     told = [*([] if guard else [_GUARDED]), *ours, _FROM]
     header = [*names, *constants, *[n for n in told if n not in names]]
     rows, over = [], []
     for line, reason, fix in refused:
-        cells, rest = _cells(records.get(line, ""), separator, len(names))
-        row = dict(zip(names, cells, strict=True)) | constants
-        _guard(row, guard or _GUARDED)
-        row |= dict(zip(ours, (str(line), reason, fix), strict=True))
-        row[_FROM] = f"{row.get(_FROM, '')} {reading.sha256}:{line}".strip()
-        rows.append([row[name] for name in header])
-        over.append(safe_text.safe_cell(rest))
+        for record in records.get(line, (Cells([""] * len(names)),)):
+            row = dict(zip(names, record.cells, strict=True)) | dict(constants)
+            _guard(row, guard or _GUARDED)
+            row |= dict(zip(ours, (str(line), reason, fix), strict=True))
+            row[_FROM] = f"{row.get(_FROM, '')} {reading.sha256}:{line}".strip()
+            rows.append([row[name] for name in header])
+            over.append(safe_text.safe_cell(record.beyond))
     if any(over):
         header = [*header, _REST]
         rows = [[*row, rest] for row, rest in zip(rows, over, strict=True)]
@@ -101,8 +107,10 @@ def _guard(row: dict[str, str], guard: str) -> None:
     row[guard] = " ".join(marks)
 
 
-def _names(reading: Reading) -> list[str]:
+def names_of(reading: Reading) -> list[str]:
     """The columns by the field they fill, else as written, each once."""
+    if reading.cells is not None:
+        return list(reading.columns)
     names: list[str] = []
     for at, written in enumerate(reading.columns):
         name = reading.mapping.get(written, written.strip()) or f"column {at + 1}"
@@ -112,15 +120,14 @@ def _names(reading: Reading) -> list[str]:
     return names
 
 
-def _cells(text: str, separator: str, many: int) -> tuple[list[str], str]:
+def taken_apart(text: str, separator: str, many: int) -> Cells:
     """The cells of a row; a row that cannot be told apart keeps what is over in the rest."""
     lines = text.split("\n")
     record = read_record(lines, 0, separator, many)
     if isinstance(record, Record) and len(record.cells) == many and record.last == len(lines) - 1:
-        return list(record.cells), ""
+        return Cells(record.cells)
     cells = text.replace("\n", " ").split(separator)
-    more = cells[many:]
-    return (cells + [""] * many)[:many], separator.join(more)
+    return Cells((cells + [""] * many)[:many], separator.join(cells[many:]))
 
 
 def _acts(value: str) -> bool:
@@ -142,14 +149,3 @@ def _put(path: Path, text: str, shown: str) -> None:
     except OSError as problem:
         beside.unlink(missing_ok=True)
         raise UseError(f"--rejects {shown} cannot be written: {problem.strerror}") from None
-
-
-def texts(lines: Sequence[str], wanted: Iterable[int], separator: str, many: int) -> dict[int, str]:
-    """The text of the rows that begin at some lines, over all the lines of each."""
-    found = {}
-    for number in wanted:
-        if 1 <= number <= len(lines):
-            record = read_record(lines, number - 1, separator, many)
-            last = record.last if isinstance(record, Record) else number - 1
-            found[number] = "\n".join(lines[number - 1 : last + 1])
-    return found

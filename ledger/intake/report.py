@@ -29,6 +29,7 @@ class Report:
         tags_stored: tags that were added.
         fields_filled: blank fields of attempts and tags that were filled.
         reasons: reason code to number of refused rows.
+        skipped_reasons: reason code to number of rows that the file itself shows to hold no record.
         new: how many leagues, seasons, teams, players and games were new.
         mapping: column as written to field.
         warnings: what a reader should know.
@@ -52,6 +53,7 @@ class Report:
     tags_stored: int = 0
     fields_filled: int = 0
     reasons: Mapping[str, int] = field(default_factory=dict)
+    skipped_reasons: Mapping[str, int] = field(default_factory=dict)
     new: Mapping[str, int] = field(default_factory=dict)
     mapping: Mapping[str, str] = field(default_factory=dict)
     warnings: tuple[str, ...] = ()
@@ -91,6 +93,7 @@ class Report:
             "tags_stored": self.tags_stored,
             "fields_filled": self.fields_filled,
             "reasons": dict(self.reasons),
+            "skipped_reasons": dict(self.skipped_reasons),
             "new": dict(self.new),
             "mapping": dict(self.mapping),
             "warnings": list(self.warnings),

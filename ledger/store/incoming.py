@@ -90,8 +90,10 @@ def read_box(con: DuckDBPyConnection, hand: Hand, frame: pl.DataFrame, source_id
         many, "attempts", pl.col("attempts"), "out_of_bounds",
         f"more than {_MOST_IN_A_GAME} attempts in one game: check it, or type --as totals",
     )  # fmt: skip
+    # A row of two sides is refused whole.
+    frame = frame.join(many.select("line"), on="line", how="anti", maintain_order="left")
     empty = frame.filter(pl.col("attempts") == 0)
-    frame = frame.filter(pl.col("attempts").is_between(1, _MOST_IN_A_GAME))
+    frame = frame.filter(pl.col("attempts") > 0)
     found = Found()
     frame = _placed(con, hand, frame, source_id, found)
     frame = (
@@ -145,7 +147,8 @@ def _without_broken_trips(frame: pl.DataFrame) -> tuple[pl.DataFrame, pl.DataFra
         return frame, pl.DataFrame(schema=REFUSED)
     value = pl.format("{} of {}", "trip_shot", "trip_of")
     fix = "trip_shot cannot be above trip_of: check the two columns"
-    return frame.filter(~broken), refusals(bad, "trip_shot", value, "out_of_bounds", fix)
+    rest = frame.join(bad.select("line"), on="line", how="anti", maintain_order="left")
+    return rest, refusals(bad, "trip_shot", value, "out_of_bounds", fix)
 
 
 def _placed(

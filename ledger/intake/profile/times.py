@@ -39,7 +39,7 @@ def left_in_period(work: Work, clock: Clock) -> None:
     fix = "the clock {} counts past the end of its period: check both"
     work.refuse(beyond, "clock", cells, "bad_clock", fix)
     left = length - gone
-    told = {value: clock_text(value) for value in left.drop_nulls().unique().to_list()}
+    told = {value: clocks.clock_text(value) for value in left.drop_nulls().unique().to_list()}
     texts = spread(
         left.cast(pl.String), {str(value): text for value, text in told.items()}, pl.String
     )
@@ -47,18 +47,6 @@ def left_in_period(work: Work, clock: Clock) -> None:
     work.frame = work.frame.with_columns(
         pl.select(pl.when(kept).then(texts).otherwise(cells)).to_series().alias("=clock")
     )
-
-
-def clock_text(seconds: float) -> str:
-    """Seconds as `5:38` or `5:38.4`.
-
-    >>> clock_text(338.0), clock_text(47.3)
-    ('5:38', '0:47.3')
-    """
-    thousandths = round(seconds * 1000)
-    minutes, rest = divmod(thousandths, 60_000)
-    whole, parts = divmod(rest, 1000)
-    return f"{minutes}:{whole:02d}" + (f".{parts:03d}".rstrip("0") if parts else "")
 
 
 def number_records(work: Work, order: str) -> None:
