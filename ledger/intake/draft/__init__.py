@@ -16,13 +16,12 @@ from ledger.intake.draft import (
     evidence,
     facts,
     file_name,
-    headers,
     layout,
     register,
     roles,
 )
 from ledger.intake.draft.plan import Plan, Proposal, comment, literal
-from ledger.intake.forms import SEPARATORS, Form
+from ledger.intake.forms import Form
 from ledger.intake.snapshot import Snapshot
 
 KINDS = ("attempts", "box", "totals", "tags", "players")
@@ -170,4 +169,4 @@ def _fits(d: facts.Drafting) -> None:
         d.plan.put("fits", "columns", columns, "a file without one of these columns is refused")
 
 
-__all__ = ["KINDS", "SEPARATORS", "Draft", "Proposal", "draft", "headers"]
+__all__ = ["KINDS", "Draft", "Proposal", "draft"]

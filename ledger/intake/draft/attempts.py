@@ -20,6 +20,7 @@ from ledger.intake.draft.facts import Drafting
 from ledger.intake.draft.plan import comment, literal
 from ledger.intake.draft.roles import says_free_throw, text_columns
 
+_SIDE_TEXT = "happened"
 _CODED = ("trip_kind", "ended_by", "rebound_by", "hand")
 _PLAIN = ("attempt_id", "spot", "note", "video_s", "x_m", "y_m")
 _TAGGED = (
@@ -91,7 +92,7 @@ def _two_sides(d: Drafting, sides: tuple[Column, Column]) -> frozenset[str]:
         entry = d.plan.block("sides")
         which = ("home", "away")[at]
         entry.append(f"# the text of the {which} side is in {facts.shown(column)}")
-        entry.append(f"happened = {literal(column.ref)}")
+        entry.append(f"{_SIDE_TEXT} = {literal(column.ref)}")
         d.plan.used[str(column.ref)] = column.ref
         own, other = names[at], names[1 - at]
         if own is not None and other is not None:
@@ -114,7 +115,7 @@ def _two_sides(d: Drafting, sides: tuple[Column, Column]) -> frozenset[str]:
     for column in sides:
         for text, n in column.counts.items():
             merged[text] = merged.get(text, 0) + n
-    groups = _patterns(d, "happened", merged, want_made=d.roles.get("made") is None)
+    groups = _patterns(d, _SIDE_TEXT, merged, want_made=d.roles.get("made") is None)
     return groups | {"team"}
 
 
@@ -174,6 +175,9 @@ def _patterns(
     player = d.roles.get("player") or d.roles.get("family")
     teams = {v for part in ("team", "home", "away") if (c := d.roles.get(part)) for v in c.counts}
     found = event_text.draft(texts, want_player=player is None, teams=teams, want_made=want_made)
+    must = column != _SIDE_TEXT
+    if must:
+        _keep_phrases(d, column, found.phrases)
     for at, (pattern, rows, example) in enumerate(found.patterns):
         entry = d.plan.block("texts")
         entry += [
@@ -181,6 +185,8 @@ def _patterns(
             f"column = {literal(column)}",
             f"pattern = {literal(pattern)}",
         ]
+        if must:
+            entry.append('else = "reject"')
         if found.with_trips and found.with_trips[at] != pattern:
             entry.append(f"# pattern = {literal(found.with_trips[at])}")
     if found.left[0]:
@@ -198,6 +204,20 @@ def _patterns(
     if want_made:
         _result_words(d, found)
     return found.groups
+
+
+def _keep_phrases(d: Drafting, column: str | int, phrases: Sequence[str]) -> None:
+    """Rows about free throws stay in: one whose text no pattern fits is refused."""
+    choice = "|".join(event_text.literal(p) for p in phrases)
+    letters = all(p.isascii() for p in phrases)
+    pattern = rf"(?i)\b(?:{choice})\b" if letters else f"(?i)(?:{choice})"
+    d.plan.block("rows.keep").extend(
+        [
+            "# rows about free throws; one that no pattern below fits is rejected, never lost",
+            f"column = {literal(column)}",
+            f"matches = {literal(pattern)}",
+        ]
+    )
 
 
 def _result_words(d: Drafting, found: event_text.Drafted) -> None:

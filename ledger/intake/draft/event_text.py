@@ -51,6 +51,7 @@ class Drafted:
         doubtful_trips: an example of `n/m` that may be the player's count.
         counts: `n/m` plainly is the player's count.
         groups: names of the groups in all patterns.
+        phrases: the words for a free throw that were seen, lower case, the longest first.
         left: how many texts about free throws no pattern covers, and an example.
     """
 
@@ -62,7 +63,17 @@ class Drafted:
     doubtful_trips: str
     counts: bool
     groups: frozenset[str]
+    phrases: tuple[str, ...] = ()
     left: tuple[int, str] = (0, "")
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """Words of all texts by the kind of part, names of teams, and whether a name is wanted."""
+
+    words: Mapping[str, set[str]]
+    teams: frozenset[str]
+    want_player: bool
 
 
 def draft(
@@ -89,44 +100,60 @@ def draft(
     shapes = _shapes(meant, want_made=want_made)
     # A pattern that asks for a word of result stands before one that would also fit without it.
     ranked = sorted(shapes.items(), key=lambda item: ("made" not in item[0], -item[1].rows))
-    known_teams = frozenset(t.casefold() for t in teams)
+    # A word seen in one kind of text may come in the others next week.
+    words = {
+        kind: {
+            p.text for s in shapes.values() for parts in s.parts for p in parts if p.kind == kind
+        }
+        for kind in ("made", "kind", "ft")
+    }
+    known = _Known(words, frozenset(t.casefold() for t in teams), want_player)
 
     def written(read_trips: bool) -> list[tuple[str, int, str]]:
-        made = []
-        for order, shape in ranked[:_MOST_PATTERNS]:
-            pattern = _pattern(order, shape, want_player, known_teams, read_trips)
-            made.append((pattern, shape.rows, shape.texts[0]))
-        return made
+        return [
+            (_pattern(order, shape, known, read_trips), shape.rows, shape.texts[0])
+            for order, shape in ranked[:_MOST_PATTERNS]
+        ]
 
     patterns = written(not slash)
+    results, unsaid, points = _tally([shape for _, shape in ranked], meant)
+    left = ranked[_MOST_PATTERNS:]
+    groups = {g for p, _, _ in patterns for g in re.findall(r"\?P<(\w+)>", p)}
+    return Drafted(
+        patterns=tuple(patterns),
+        with_trips=tuple(p for p, _, _ in written(True)) if example else (),
+        results=results,
+        unsaid=unsaid,
+        points=points,
+        doubtful_trips=example,
+        counts=counts,
+        groups=frozenset(groups),
+        phrases=tuple(sorted({t.casefold() for t in words["ft"]}, key=lambda t: (-len(t), t))),
+        left=(sum(s.rows for _, s in left), left[0][1].texts[0] if left else ""),
+    )
+
+
+def _tally(
+    shapes: Iterable[_Shape], rows_of: Mapping[str, int]
+) -> tuple[dict[str, int], int, tuple[int, int]]:
+    """Words of results with their rows, rows without one, and rows of both that count points."""
     results: Counter[str] = Counter()
     spelled: dict[str, str] = {}
-    unsaid = with_points = without = 0
-    for _, shape in ranked:
+    unsaid = with_points = missed_with_points = 0
+    for shape in shapes:
         for parts, text in zip(shape.parts, shape.texts, strict=True):
             said = [p for p in parts if p.kind == "made"]
-            rows = meant[text]
+            rows = rows_of[text]
             counted = any(p.kind == "points" for p in parts)
             if said:
                 word = spelled.setdefault(said[0].text.casefold(), said[0].text)
                 results[word] += rows
-                without += rows if counted and lexicon.result(said[0].text) == "no" else 0
+                missed = counted and lexicon.result(said[0].text) == "no"
+                missed_with_points += rows if missed else 0
             else:
                 unsaid += rows
                 with_points += rows if counted else 0
-    left = ranked[_MOST_PATTERNS:]
-    groups = {g for p, _, _ in patterns for g in re.findall(r"\?P<(\w+)>", p)}
-    return Drafted(
-        tuple(patterns),
-        tuple(p for p, _, _ in written(True)) if example else (),
-        dict(results),
-        unsaid,
-        (with_points, without),
-        example,
-        counts,
-        frozenset(groups),
-        (sum(s.rows for _, s in left), left[0][1].texts[0] if left else ""),
-    )
+    return dict(results), unsaid, (with_points, missed_with_points)
 
 
 def _shapes(texts: Mapping[str, int], *, want_made: bool) -> dict[tuple[str, ...], _Shape]:
@@ -172,20 +199,19 @@ def _parts(text: str, *, want_made: bool) -> list[_Part]:
 def _pattern(
     order: Sequence[str],
     shape: _Shape,
-    want_player: bool,
-    teams: frozenset[str],
+    known: _Known,
     read_trips: bool,
 ) -> str:
     pieces: list[str] = []
-    named = not want_player
-    longest = _name_gap(shape) if want_player else -1
+    named = not known.want_player
+    longest = _name_gap(shape) if known.want_player else -1
     for at in range(len(order) + 1):
         strings = [gaps[at] for gaps in shape.gaps]
-        piece, took = _gap(strings, teams, name_here=not named and at == longest)
+        piece, took = _gap(strings, known.teams, name_here=not named and at == longest)
         named = named or took
         pieces.append(piece)
         if at < len(order):
-            pieces.append(_known(order[at], [p[at] for p in shape.parts], read_trips))
+            pieces.append(_part_of(order[at], [p[at] for p in shape.parts], known, read_trips))
     return "^" + "".join(pieces) + "$"
 
 
@@ -202,8 +228,8 @@ def _name_gap(shape: _Shape) -> int:
     return best if score(best)[0] else -1
 
 
-def _known(kind: str, parts: Sequence[_Part], read_trips: bool) -> str:
-    texts = sorted({p.text for p in parts}, key=lambda t: (-len(t), t))
+def _part_of(kind: str, parts: Sequence[_Part], known: _Known, read_trips: bool) -> str:
+    texts = sorted(known.words.get(kind, {p.text for p in parts}), key=lambda t: (-len(t), t))
     if kind == "trip":
         between = {m[2] for p in parts if (m := _TRIP.search(p.text))}
         joint = literal(between.pop()) if len(between) == 1 else r"\D{1,8}"

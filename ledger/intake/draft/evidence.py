@@ -13,6 +13,8 @@ from ledger.intake.mapping import header_form
 if TYPE_CHECKING:
     from ledger.intake.tokens import Table
 
+# More different values of one column show nothing new.
+_MOST_VALUES = 20_000
 NULL_WORDS = ("null", "na", "n/a", "none", "-", "--", "–", "nan", "\\n", ".", "?")
 _INTEGER = re.compile(r"^\d{1,6}(?:\.0)?$")
 _NUMBER = re.compile(r"^[+-]?\d*[.,]?\d+\s*%?$")
@@ -37,7 +39,7 @@ class Column:
         name: its header as written, or its number.
         place: where it stands, 0 the first.
         ref: how a profile refers to it.
-        counts: filled cell to number of rows, the commonest first.
+        counts: filled cell to number of rows, the commonest first; at most 20,000 of them.
         rows: rows of the file.
     """
 
@@ -79,7 +81,7 @@ def columns_of(table: Table) -> tuple[Column, ...]:
             ref = name.strip() if seen[form] == 1 else f"{name.strip()}#{seen[form]}"
         else:
             ref = name.strip()
-        values = table.frame[str(at)].str.strip_chars().value_counts(sort=True)
+        values = table.frame[str(at)].str.strip_chars().value_counts(sort=True).head(_MOST_VALUES)
         counts = {str(v): int(n) for v, n in values.iter_rows() if v}
         found.append(Column(name.strip(), at, ref, counts, table.frame.height))
     return tuple(found)

@@ -96,8 +96,8 @@ def _ask_constants(d: Drafting, missing: Sequence[str]) -> None:
     else:
         text = f"is it the regular season? else write the stage{hint}"
     lines = {
-        "league": 'league = "Name of the league"',
-        "season": 'season = "2024-25"',
+        "league": 'league = ""',
+        "season": 'season = ""   # such as 2024-25',
         "stage": 'stage = "regular"   # or playoff, cup, friendly, practice',
     }
     d.plan.ask("constants", text, [lines[f] for f in missing], missing)
@@ -161,7 +161,7 @@ def _date(d: Drafting, named: file_name.Named, groups: list[str]) -> None:
         d.plan.ask(
             "constants",
             "no column and no file name gives the date of the game: write it, or look it up",
-            ['date = "2024-03-28"'],
+            ['date = ""   # such as 2024-03-28'],
             ["date"],
         )
 
@@ -230,7 +230,7 @@ def _game(d: Drafting, named: file_name.Named, groups: list[str]) -> None:
             "constants",
             "what tells two games of one day apart? one label where the file is one game, or a"
             " column in [fields]",
-            ['game = "game"', *(f"game = {literal(c.ref)}" for c in _labels(d))],
+            ['game = ""', *(f"game = {literal(c.ref)}" for c in _labels(d))],
             ["game"],
         )
 
@@ -357,7 +357,7 @@ def coded(d: Drafting, field: str, column: Column, rows: Any = None) -> None:
         d.plan.ask(
             f"words.{field}",
             f"what do these words of {field} mean? {', '.join(STARTER[field])}",
-            [f"{literal(w)} = {literal(next(iter(STARTER[field])))}" for w in unknown[:12]],
+            [f'{literal(w)} = "VALUE"' for w in unknown[:12]],
             [field],
         )
 

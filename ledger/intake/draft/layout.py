@@ -155,7 +155,7 @@ def _separator(lines: Sequence[str], quote: str) -> tuple[str | None, int]:
     """The separator that gives most lines one and the same number of fields."""
     best: tuple[float, int, str] | None = None
     filled = [line for line in lines if line.strip()]
-    for separator in _SEPARATORS:
+    for separator in _SEPARATORS if filled else ():
         counts = Counter(len(_cells(line, separator, quote)) for line in filled)
         fields, times = max(counts.items(), key=lambda item: item[1] if item[0] > 1 else 0)
         if fields < 2:

@@ -47,7 +47,7 @@ def say(d: Drafting, counted: Mapping[str, int], *, unsaid: int = 0, all_one: bo
         d.plan.ask(
             "words.made",
             f"what do these words of the result mean: {listed}{hint}",
-            [f'{literal(word)} = "yes"   # or no' for word in doubtful[:_MOST]],
+            [f'{literal(word)} = "yes or no"' for word in doubtful[:_MOST]],
             ["made"],
         )
         return

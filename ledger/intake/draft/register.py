@@ -27,7 +27,7 @@ def draft(d: Drafting) -> None:
         d.plan.ask(
             "constants",
             "league stands in no column: write it where a name may be several players'",
-            ['league = "Name of the league"'],
+            ['league = ""'],
             ["league"],
         )
     _units(d)
