@@ -10,6 +10,8 @@ import polars as pl
 
 _CONTROLS = r"[\x00-\x08\x0e-\x1f\x7f-\x{9f}]"
 _LINE_CONTROLS = r"[\x00-\x1f\x7f-\x{9f}]"
+_INTEGER = r"^[+-]?[0-9]{1,18}(?:\.0)?$"
+_LEAST, _MOST = -(2**31), 2**31 - 1
 # From a filled cell to its value, or to a reason code of `findings.FIXES`.
 Read = Callable[[str], tuple[Any, str | None]]
 
@@ -58,6 +60,26 @@ def convert(raw: pl.Series, uniques: list[str], read: Read, dtype: Any) -> Cells
         elif value is not None:
             good[cell] = value
     return Cells(spread(raw, good, dtype), spread(raw, bad, pl.String) if bad else None)
+
+
+def whole_numbers(raw: pl.Series, low: int | None, high: int | None) -> Cells:
+    """Whole numbers (`7`, `7.0`), read in bulk: such a column may never repeat itself.
+
+    Args:
+        raw: the cells.
+        low: the least that may be, where there is a bound.
+        high: the most.
+    """
+    trimmed = raw.str.strip_chars()
+    good = trimmed.str.contains(_INTEGER)
+    bare = trimmed.str.strip_suffix(".0").str.strip_prefix("+")
+    values = pl.select(pl.when(good).then(bare).cast(pl.Int64)).to_series()
+    reasons = _flagged(None, (trimmed != "") & ~good, "bad_number")
+    least, most = low if low is not None else _LEAST, high if high is not None else _MOST
+    beyond = ~values.is_between(least, most)
+    reasons = _flagged(reasons, beyond.fill_null(False), "out_of_bounds")
+    kept = pl.select(pl.when(~beyond).then(values).cast(pl.Int32)).to_series()
+    return Cells(kept, reasons)
 
 
 def as_text(raw: pl.Series, most: int, single_line: bool) -> Cells:

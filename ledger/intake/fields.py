@@ -67,6 +67,8 @@ def typed(field: Mapping[str, Any], raw: pl.Series, uniques: list[str], context:
     if field["type"] == "date":
         read_date = dates.reader(uniques, context.dates, context.name)
         return cells.convert(raw, uniques, _or("bad_date", read_date), pl.Date)
+    if field["type"] == "integer" and kind is None:
+        return cells.whole_numbers(raw, limits.get("minimum"), limits.get("maximum"))
     read, reason = _number_reader(field, uniques, context.separator)
     dtype = pl.Int32 if field["type"] == "integer" else pl.Float64
     return cells.convert(raw, uniques, _within(_or(reason, read), limits), dtype)
@@ -133,8 +135,6 @@ def _number_reader(
         return clocks.period_reader(uniques), "bad_period"
     if kind == "clock":
         return clocks.clock_reader(uniques), "bad_clock"
-    if field["type"] == "integer":
-        return numbers.integer, "bad_number"
     if field["type"] == "number":
         return numbers.number_reader(uniques, separator), "bad_number"
     raise AssertionError(f"no rule for the field {field['name']}")

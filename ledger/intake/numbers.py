@@ -8,22 +8,9 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable
 
-MAX_INTEGER = 2**31 - 1
-_INTEGER = re.compile(r"^[+-]?\d{1,18}(?:\.0)?$")
 _DOT = re.compile(r"^[+-]?(?:\d{1,15}(?:\.\d{1,15})?|\.\d{1,15})$")
 _COMMA = re.compile(r"^[+-]?\d{1,15},\d{1,15}$")
 _THOUSAND_LIKE = re.compile(r"^[+-]?[1-9]\d{0,2}[.,]\d{3}$")
-
-
-def integer(value: str) -> int | None:
-    """The whole number in a cell (`7`, `7.0`), `None` where there is none.
-
-    Numbers beyond 32 bits are given back as they are: bounds are the caller's.
-    """
-    cell = value.strip()
-    if not _INTEGER.match(cell) or not cell.isascii():
-        return None
-    return int(cell.removesuffix(".0"))
 
 
 def number_reader(values: Iterable[str], separator: str) -> Callable[[str], float | None]:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 
+import polars as pl
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.errors import RefusedInput, UseError
-from ledger.intake import clocks, dates, names, numbers, seasons, words
+from ledger.intake import cells, clocks, dates, names, numbers, seasons, words
 from ledger.intake.options import ReadOptions, typed, with_typed_words
 from ledger.resources import schema
 
@@ -145,7 +146,22 @@ def test_overtimes_count_on_from_quarters_only() -> None:
     ],
 )
 def test_integers_are_read_plainly(text: str, value: int | None) -> None:
-    assert numbers.integer(text) == value
+    found = cells.whole_numbers(pl.Series([text]), None, None)
+
+    assert found.values.to_list() == [value]
+    assert (found.reasons is None) == (value is not None)
+
+
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [("0", None), ("+9", None), ("10", "out_of_bounds"), ("-1", "out_of_bounds"), (" ", None)]
+    + [("99999999999999", "out_of_bounds"), ("9" * 19, "bad_number")],
+)
+def test_whole_numbers_keep_their_bounds(text: str, reason: str | None) -> None:
+    found = cells.whole_numbers(pl.Series([text]), 0, 9)
+
+    assert found.reasons is None if reason is None else found.reasons is not None
+    assert found.reasons is None or found.reasons.to_list() == [reason]
 
 
 @pytest.mark.parametrize(
