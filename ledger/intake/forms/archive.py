@@ -6,6 +6,7 @@ import io
 import re
 import zipfile
 import zlib
+from typing import IO
 
 from ledger.errors import RefusedInput
 
@@ -17,7 +18,10 @@ RATIO_FLOOR = 32 * 1024 * 1024
 MAX_PART = 8 * 1024 * 1024
 WORKBOOK = "xl/workbook.xml"
 _ENTRY = b"PK\x01\x02"
-_DECLARED = re.compile(rb"<!\s*(?:DOCTYPE|ENTITY)", re.IGNORECASE)
+_DECLARED = re.compile(rb"<!(?:DOCTYPE|ENTITY)")
+_ENCODING = re.compile(rb"\W*<\?xml[^>]*?encoding\s*=\s*[\"']([^\"']*)")
+_PLAIN = (b"utf-8", b"utf-16", b"us-ascii", b"ascii")
+_PIECE = 1024 * 1024
 _ISO_ONLY = b"purl.oclc.org/ooxml"
 _DATA_PARTS = ("xl/worksheets/", "xl/sharedStrings", "xl/media/", "xl/drawings/", "xl/charts/")
 
@@ -55,6 +59,34 @@ def opened(data: bytes, name: str) -> zipfile.ZipFile:
         )
     _refuse_parts(archive, entries, name)
     return archive
+
+
+def plain_xml(archive: zipfile.ZipFile, part: str) -> IO[bytes]:
+    """A part opened for parsing, once it is known to declare no entity: without one XML is safe.
+
+    The kept safe parser does the same for the small parts; for those of millions of cells it is
+    five times slower than the standard library's.
+
+    Raises:
+        ValueError: if the part declares anything, or is in a rare encoding that could hide it.
+        one of `DAMAGE`: if it cannot be unpacked.
+    """
+    with archive.open(part) as stream:
+        piece = stream.read(_PIECE)
+        top, ends, _ = piece[:400].replace(b"\0", b"").partition(b"?>")
+        encoding = _ENCODING.match(top)
+        if encoding is not None and encoding[1].lower() not in _PLAIN:
+            raise ValueError("another encoding")
+        if b"<?xml" in top and not ends:
+            raise ValueError("a declaration without end")
+        end = b""
+        while piece:
+            # The sign may begin in one piece and end in the next.
+            if _DECLARED.search((end + piece).replace(b"\0", b"")):
+                raise ValueError("declares entities")
+            end = piece[-64:]
+            piece = stream.read(_PIECE)
+    return archive.open(part)
 
 
 def damaged(name: str) -> RefusedInput:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from ledger.errors import RefusedInput
 from ledger.intake import header
-from ledger.intake.forms import number_formats
+from ledger.intake.forms import archive, number_formats
 from ledger.intake.forms.workbook import MAIN, Sheet, Workbook, elements, text_of, unescaped
 
+_DIGITS = "0123456789"
 MAX_ROW = 1_048_576
 _ROW, _CELL, _COLUMN, _MERGED = (f"{MAIN}{tag}" for tag in ("row", "c", "col", "mergeCell"))
 _VALUE, _INLINE, _FORMULA = (f"{MAIN}{tag}" for tag in ("v", "is", "f"))
@@ -54,7 +56,7 @@ def read(book: Workbook, sheet: Sheet, texts: list[str], name: str) -> Cells:
     """
     found = Cells()
     number = 0
-    with book.archive.open(sheet.part) as part:
+    with archive.plain_xml(book.archive, sheet.part) as part:
         for tag, element in elements(part, (_ROW, _COLUMN, _MERGED)):
             if tag == _ROW:
                 last, number = number, int(element.get("r") or number + 1)
@@ -78,7 +80,7 @@ def _take_row(
         if cell.tag != _CELL:
             continue
         reference = cell.get("r")
-        place = _place(reference) if reference else last + 1
+        place = _place(reference.rstrip(_DIGITS)) if reference else last + 1
         if place <= last:
             raise ValueError("cells out of order")
         last = place
@@ -105,9 +107,9 @@ def _take_row(
         found.hidden_rows.append(number)
 
 
-def _place(reference: str) -> int:
-    """The place of a cell's column: 0 for A."""
-    letters = reference.rstrip("0123456789")
+@lru_cache(maxsize=2048)
+def _place(letters: str) -> int:
+    """The place of a column: 0 for A."""
     if not 1 <= len(letters) <= 3 or not (letters.isascii() and letters.isalpha()):
         raise ValueError("no cell reference")
     place = 0

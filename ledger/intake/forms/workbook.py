@@ -10,6 +10,7 @@ import zipfile
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import IO, Any
+from xml.etree.ElementTree import iterparse
 
 from ledger.errors import RefusedInput, UseError
 from ledger.intake import findings
@@ -18,6 +19,8 @@ from ledger.intake.forms.grid import whole
 from ledger.intake.mapping import header_form
 
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
+_DEEPEST = 50
+_MOST_PIECES = 200_000
 _CODE = re.compile(r"_x([0-9A-Fa-f]{4})_")
 
 
@@ -131,7 +134,7 @@ def shared_texts(book: Workbook) -> list[str]:
     if book.texts is None or book.texts not in book.archive.namelist():
         return []
     found: list[str] = []
-    with book.archive.open(book.texts) as part:
+    with archive.plain_xml(book.archive, book.texts) as part:
         found += [text_of(element) for _, element in elements(part, (f"{MAIN}si",))]
     return found
 
@@ -139,26 +142,37 @@ def shared_texts(book: Workbook) -> list[str]:
 def elements(part: IO[bytes], wanted: tuple[str, ...]) -> Iterator[tuple[str, Any]]:
     """The elements of some names as they end, each with what is in it; nothing else is kept.
 
-    Raises:
-        one of `archive.DAMAGE`: if the part is damaged, or declares entities.
-    """
-    from defusedxml.ElementTree import iterparse
+    Args:
+        part: from `archive.plain_xml`, which lets no entity pass.
+        wanted: names of elements.
 
+    Raises:
+        one of `archive.DAMAGE`: if the part is damaged.
+    """
     around: list[Any] = []
-    inside = 0
-    for event, element in iterparse(part, events=("start", "end"), forbid_dtd=True):
+    depth = pieces = 0
+    for event, element in iterparse(part, events=("start", "end")):
         if event == "start":
-            inside += element.tag in wanted
-            if len(around) > 100 or (inside and len(around[-1]) > 100_000):
-                raise ValueError("nested too deep")
+            if depth:
+                depth += 1
+                pieces += 1
+                if depth > _DEEPEST or pieces > _MOST_PIECES:
+                    raise ValueError("an element without end")
+                continue
             around.append(element)
-            continue
-        around.pop()
-        if element.tag in wanted:
-            inside -= 1
-            yield element.tag, element
-        if not inside and around:
-            del around[-1][:]
+            if len(around) > _DEEPEST:
+                raise ValueError("nested too deep")
+            if element.tag in wanted:
+                depth, pieces = 1, 0
+        elif depth > 1:
+            depth -= 1
+        else:
+            if depth:
+                depth = 0
+                yield element.tag, element
+            around.pop()
+            if around:
+                del around[-1][:]
 
 
 def text_of(element: Any) -> str:
