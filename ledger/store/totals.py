@@ -52,7 +52,30 @@ def commit_totals(
     )
     frames.pour(con, ("commit/totals", "add"), rows)
     lines = _settle(con, rows.select("player_id").unique(), source_id)
-    return Taken(lines=lines, refused=refused, new=found.new, warnings=tuple(found.warnings))
+    warnings = (*found.warnings, *_twice(frame))
+    return Taken(lines=lines, refused=refused, new=found.new, warnings=warnings)
+
+
+def _twice(frame: pl.DataFrame) -> list[str]:
+    """A warning of rows that are the sum of the same player's rows for his teams."""
+    if "team" not in frame.columns:
+        return []
+    who = ["person_id", "league_id", "season_id", "shot"]
+    counts = ("made", "attempts")
+    teams = frame.filter(pl.col("team_id").is_not_null())
+    summed = teams.with_columns(
+        pl.len().over(who).alias("rows"),
+        *((pl.col(n).sum().over(who) == 2 * pl.col(n)).alias(f"{n}_twice") for n in counts),
+    ).filter(pl.col("rows") > 2, pl.col("attempts") > 0, "made_twice", "attempts_twice")
+    if summed.is_empty():
+        return []
+    named = ", ".join(summed["team"].unique(maintain_order=True).head(3))
+    lines = ", ".join(map(str, summed["line"].head(5)))
+    more = f" and {len(summed) - 5} more" if len(summed) > 5 else ""
+    return [
+        f"rows of {named} are the sum of the same player's other rows and count him twice: leave "
+        f"them out (line {lines}{more})"
+    ]
 
 
 def rederive_totals(con: DuckDBPyConnection, source_id: int) -> None:
@@ -60,6 +83,12 @@ def rederive_totals(con: DuckDBPyConnection, source_id: int) -> None:
     people = frames.fetch(con, ("commit/totals", "players_of"), {"source_id": source_id})
     if len(people):
         _settle(con, people, source_id)
+
+
+def recount(con: DuckDBPyConnection, people: pl.DataFrame) -> None:
+    """Let the totals of some players (`player_id`) count anew."""
+    if len(people):
+        _settle(con, people, 0)
 
 
 def _settle(con: DuckDBPyConnection, people: pl.DataFrame, source_id: int) -> pl.DataFrame:
