@@ -154,8 +154,10 @@ def test_integers_are_read_plainly(text: str, value: int | None) -> None:
 
 @pytest.mark.parametrize(
     ("text", "reason"),
-    [("0", None), ("+9", None), ("10", "out_of_bounds"), ("-1", "out_of_bounds"), (" ", None)]
-    + [("99999999999999", "out_of_bounds"), ("9" * 19, "bad_number")],
+    [
+        *[("0", None), ("+9", None), (" ", None), ("10", "out_of_bounds"), ("-1", "out_of_bounds")],
+        *[("99999999999999", "out_of_bounds"), ("9" * 19, "bad_number")],
+    ],
 )
 def test_whole_numbers_keep_their_bounds(text: str, reason: str | None) -> None:
     found = cells.whole_numbers(pl.Series([text]), 0, 9)

@@ -6,9 +6,11 @@ import difflib
 from collections.abc import Mapping
 from typing import Any
 
+import polars as pl
+
 from ledger import resources
-from ledger.errors import UseError
-from ledger.intake import findings
+from ledger.errors import RefusedInput, UseError
+from ledger.intake import dates, fields, findings
 from ledger.intake.options import allowed_values
 from ledger.intake.profile.format import Profile, Value
 from ledger.intake.profile.patterns import group_names
@@ -30,8 +32,8 @@ def check_meaning(profile: Profile, where: str) -> None:
 
 def fields_of(kind: str) -> dict[str, Mapping[str, Any]]:
     """The fields a profile of a kind may fill, by name."""
-    fields = resources.schema(kind)["fields"]
-    return {field["name"]: field for field in fields if field["name"] not in _ABOUT_ROWS}
+    every = resources.schema(kind)["fields"]
+    return {field["name"]: field for field in every if field["name"] not in _ABOUT_ROWS}
 
 
 class _Crossing:
@@ -44,6 +46,7 @@ class _Crossing:
 
     def run(self) -> None:
         self._check_patterns()
+        self._check_dates()
         self._check_field_names()
         self._check_constants()
         self._check_groups()
@@ -73,6 +76,14 @@ class _Crossing:
                 except ValueError as problem:
                     raise self._refuse(key, f"no regular expression: {problem}") from None
 
+    def _check_dates(self) -> None:
+        try:
+            dates.reader([], self._profile.dates, self._where)
+        except UseError:
+            raise self._refuse(
+                "dates", "it may be dmy, mdy, ymd, or a format such as %d.%m.%Y"
+            ) from None
+
     def _check_field_names(self) -> None:
         profile = self._profile
         for part in ("constants", "fields", "names", "blanks", "words"):
@@ -93,6 +104,25 @@ class _Crossing:
                 raise self._refuse(f"constants.{name}", f"{filled[name]} fills it too; keep one")
             if not value.strip():
                 raise self._refuse(f"constants.{name}", "it is blank; leave it out")
+            self._check_constant(f"constants.{name}", self._fields[name], value)
+
+    def _check_constant(self, key: str, field: Mapping[str, Any], value: str) -> None:
+        name = field["name"]
+        if name == "technique":
+            return
+        said = [(name, text, meant) for text, meant in self._profile.words.get(name, {}).items()]
+        known = build().with_words(said)
+        if field.get("coded"):
+            self._check_word(key, field, value, known)
+            return
+        context = fields.Context(known, self._profile.dates, ";", self._where)
+        try:
+            found = fields.typed(field, pl.Series([value]), [value], context)
+        except RefusedInput as problem:
+            raise self._refuse(key, problem.message.removeprefix(f"{self._where}: ")) from None
+        if found.values[0] is None:
+            reason = found.reasons[0] if found.reasons is not None else "missing"
+            raise self._refuse(key, f"{findings.show(value)}: {findings.FIXES[reason]}")
 
     def _filled(self) -> dict[str, str]:
         """Each field that rows fill, with the first key that does."""

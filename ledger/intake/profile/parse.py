@@ -24,7 +24,7 @@ _KINDS = {
     "object": "a table of keys",
     "boolean": "true or false",
 }
-_COLUMN = "a column: its name in quotes, its place as a number, or name#2"
+_COLUMN = "a column's name in quotes, its place as a number, or name#2"
 
 
 def parse(text: str, where: str) -> Profile:
@@ -94,7 +94,7 @@ def _told(problem: Any) -> str:
     if rule == "type":
         return f"{key} is {_shown(value)}; it takes {_KINDS[limit]}"
     if rule == "oneOf":
-        return f"{key}: {_one_of(problem, value)}"
+        return _one_of(problem, value, key)
     if rule in ("minItems", "minProperties", "minLength"):
         return f"{key} needs at least {limit} {'characters' if rule == 'minLength' else 'entries'}"
     if rule == "maxLength":
@@ -123,16 +123,16 @@ def _meant(schema: Mapping[str, Any], name: str) -> str:
     return f": {_description(said)}" if _description(said) else ""
 
 
-def _one_of(problem: Any, value: Any) -> str:
+def _one_of(problem: Any, value: Any, key: str) -> str:
     if isinstance(value, Mapping):
         inner = [error for error in problem.context if error.instance is not value]
         inner += [error for error in problem.context if error.validator == "additionalProperties"]
         if inner:
-            return _told(inner[0]).removeprefix("the profile ")
+            return _told(inner[0])
         if "column" in value:
-            return "give either is or matches"
-        return "it takes join, a list of columns" if "join" in str(problem.schema) else _COLUMN
-    return f"{_shown(value)} is no column; it takes {_COLUMN.removeprefix('a column: ')}"
+            return f"{key}: give either is or matches"
+        return f"{key}: it takes {'join, a list of columns' if 'join' in str(problem) else _COLUMN}"
+    return f"{key}: {_shown(value)} is no column; it takes {_COLUMN}"
 
 
 def _description(schema: Mapping[str, Any]) -> str:
