@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from typing import Any
 
@@ -234,6 +235,36 @@ def test_a_name_between_two_parts_becomes_a_group() -> None:
     assert pattern == (
         r"^(?P<made>MISS) (?P<player>[^(]+?) Free Throw (?P<trip_shot>\d) of (?P<trip_of>\d)$"
     )
+
+
+def test_numbers_in_front_of_a_name_in_a_text_are_no_part_of_the_name() -> None:
+    texts = {"12 Olbax (Tarvask) makes free throw": 1, "4 Vask (Brask) misses free throw": 1}
+    found = event_text.draft(texts, want_player=True, teams=("Tarvask", "Brask"))
+    match = re.match(found.patterns[0][0], "12 Olbax (Tarvask) makes free throw")
+    assert match is not None
+    assert match.groupdict() == {
+        "number": "12", "player": "Olbax", "team": "Tarvask", "made": "makes",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(("clocks", "taken"), [(("9:10", "8:10"), True), (("8:10", "9:10"), False)])
+def test_an_id_gives_the_order_only_where_the_clock_agrees(
+    clocks: tuple[str, str], taken: bool
+) -> None:
+    rows = "event_id,game,date,team,player,result,period,clock\n"
+    for at, clock in enumerate(clocks, 1):
+        rows += f"{at},G1,2024-02-13,Tarvask,Zef Olbax,{('made', 'missed')[at % 2]},1,{clock}\n"
+    assert (_body(_draft(rows))["fields"].get("order") == "event_id") is taken
+
+
+def test_home_and_away_columns_of_one_row_are_unfolded() -> None:
+    rows = "Home,Away,Home player,Home FTM,Home FTA,Away player,Away FTM,Away FTA\n"
+    rows += "Tarvask,Brask,Zef Olbax,1,2,Quon Vask,3,4\n" * 2
+    drafted = _draft(rows, "2024-02-13.csv")
+    sides = _body(drafted)["sides"]
+    assert [side["side"] for side in sides] == ["Home", "Away"]
+    assert [side["side ft made"] for side in sides] == ["Home FTM", "Away FTM"]
+    assert "team" not in _asked(drafted)
 
 
 def test_a_word_seen_in_one_kind_of_text_is_read_in_the_others() -> None:

@@ -19,6 +19,7 @@ from ledger.intake.draft import (
     layout,
     register,
     roles,
+    side_by_side,
 )
 from ledger.intake.draft.plan import Plan, Proposal, comment, literal
 from ledger.intake.forms import Form
@@ -84,7 +85,7 @@ def _kind(name: str, laid: layout.Laid, found: roles.Roles) -> tuple[str, str]:
     by = found.by
     if "technique" in by and "made" not in by and ("attempt_id" in by or "nth" in by):
         return "tags", "a technique for each attempt's id or place"
-    sides = counts.doubled(found.columns)
+    sides = side_by_side.find(found.columns)
     makes = "ft_made" in by or ("made" in by and "attempts" in by)
     counted = (
         "ft_pair" in by or (makes and ("ft_attempts" in by or "attempts" in by)) or bool(sides)

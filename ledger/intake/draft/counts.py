@@ -6,11 +6,11 @@ from itertools import pairwise
 from typing import Any
 
 from ledger.intake import summary_rows
-from ledger.intake.draft import evidence, facts, headers
+from ledger.intake.draft import evidence, facts, headers, side_by_side
 from ledger.intake.draft.evidence import Column
 from ledger.intake.draft.facts import Drafting
 from ledger.intake.draft.plan import comment, literal
-from ledger.intake.draft.roles import Roles, assign, pairs_by_value
+from ledger.intake.draft.roles import Roles, pairs_by_value
 
 _ALL_TEAMS = ("tot", "total", "totals", "all", "2tm", "3tm", "4tm")
 
@@ -18,100 +18,13 @@ _ALL_TEAMS = ("tot", "total", "totals", "all", "2tm", "3tm", "4tm")
 def draft(d: Drafting) -> None:
     """Draft a profile of box rows or of totals."""
     facts.where_and_when(d)
-    groups = doubled(d.roles.columns)
+    groups = side_by_side.find(d.roles.columns)
     if groups:
-        _unfold(d, groups)
+        side_by_side.unfold(d, groups)
     else:
         facts.people(d)
         _counts(d)
     _drop(d)
-
-
-def doubled(columns: tuple[Column, ...]) -> list[dict[str, Column]]:
-    """Two sides side by side: the same player and count columns twice, by name or by side word."""
-    groups: dict[str, list[Column]] = {}
-    for column in columns:
-        groups.setdefault(headers.plain(column.name), []).append(column)
-    twice = {name: found for name, found in groups.items() if name and len(found) == 2}
-    first: list[Column] = [found[0] for found in twice.values()]
-    second: list[Column] = [found[1] for found in twice.values()]
-    sides: dict[str, dict[str, Column]] = {"home": {}, "away": {}}
-    for column in columns:
-        part = headers.side(column.name)
-        if part is not None:
-            sides[part[0]][part[1]] = column
-    shared = [rest for rest in sides["home"] if rest in sides["away"]]
-    if not twice and shared:
-        found_sides = []
-        for which in ("home", "away"):
-            by = {}
-            for rest in shared:
-                meant = headers.meaning(rest)
-                if meant:
-                    by[meant] = sides[which][rest]
-            found_sides.append(by)
-        return found_sides if _is_side(found_sides[0]) else []
-    parts = [dict(assign(tuple(cols)).by) for cols in (first, second)]
-    return parts if all(_is_side(p) for p in parts) else []
-
-
-def _is_side(parts: dict[str, Column]) -> bool:
-    has_player = "player" in parts or "family" in parts
-    return has_player and ("ft_pair" in parts or {"ft_made", "ft_attempts"} <= parts.keys())
-
-
-def _unfold(d: Drafting, groups: list[dict[str, Column]]) -> None:
-    which = [headers.side(g["player"].name) if "player" in g else None for g in groups]
-    home, away = d.roles.get("home"), d.roles.get("away")
-    names = [{"home": home, "away": away}.get(w[0]) if w else None for w in which]
-    facts.people(d, player=False, team=False)
-    own = {
-        part: f"side {part.replace('_', ' ')}"
-        for part in ("player", "number", "team", "ft_made", "ft_attempts", "ft_pair")
-        if all(part in g for g in groups)
-    }
-    for at, group in enumerate(groups):
-        entry = d.plan.block("sides")
-        entry.append(f"# side {at + 1} of each row")
-        for part, new in own.items():
-            entry.append(f"{literal(new)} = {literal(group[part].ref)}")
-            d.plan.used[str(group[part].ref)] = group[part].ref
-        named = names[at]
-        if "team" not in own and named is not None:
-            entry.append(f"side = {literal(named.ref)}")
-        elif "team" not in own:
-            entry.append('# side = {value = "TEAM"}')
-    added: list[str] = []
-    for part, field in (("player", "player"), ("number", "number"), ("team", "team")):
-        if part in own and field in d.fields():
-            d.plan.take(field, own[part], "one of each side")
-            added.append(own[part])
-    if "team" not in own:
-        if all(n is not None for n in names):
-            d.plan.take("team", "side", "the team of the side")
-            added.append("side")
-        else:
-            d.plan.ask(
-                "fields",
-                "whose players are the first and whose the second of each row? write the team, or"
-                " a column that names it, into both sides above; and who plays at home",
-                [
-                    'team = "side"',
-                    'home = "TEAM"   # to [constants], or leave it out',
-                    'away = "TEAM"   # to [constants], or leave it out',
-                ],
-                ["team", "home", "away"],
-            )
-    if "ft_pair" in own:
-        _pair(d, own["ft_pair"], "pairs of makes and attempts")
-        added.append(own["ft_pair"])
-    else:
-        for part, field in (("ft_made", "made"), ("ft_attempts", "attempts")):
-            d.plan.take(field, own[part], "one of each side")
-            added.append(own[part])
-    for name in added:
-        d.plan.used.pop(name, None)
-    facts.writing(d, "player", groups[0]["player"])
 
 
 def _counts(d: Drafting) -> None:
@@ -135,7 +48,7 @@ def _counts(d: Drafting) -> None:
         _generic(d, made)
         return
     if pair is not None:
-        _pair(d, pair.ref, f"pairs such as {pair.example()}")
+        facts.take_pair(d, pair.ref, f"pairs such as {pair.example()}")
         d.plan.used[str(pair.ref)] = pair.ref
         return
     unnamed = pairs_by_value(d.roles)
@@ -187,12 +100,6 @@ def likely_counts(roles: Roles, frame: Any) -> list[tuple[Column, Column]]:
         if below and max(y for _, y in pairs) > 1:
             found.append((a, b))
     return found
-
-
-def _pair(d: Drafting, ref: str | int, reason: str) -> None:
-    d.plan.put("pair", "column", ref, f"{reason}: makes first")
-    d.plan.found("made", str(ref), reason)
-    d.plan.found("attempts", str(ref), reason)
 
 
 def _generic(d: Drafting, made: Column) -> None:

@@ -16,6 +16,8 @@ from ledger.intake.draft import lexicon
 
 _TRIP = re.compile(r"(?<!\d)(\d)( of | out of | de | von | di | sur | od | z |/| / )(\d)(?!\d)")
 _POINTS = re.compile(r"(?i)\(\s*\d+\s*(?:pts?|points?|p|pkt|punkte|puntos)\.?\s*\)")
+_BRACKET = re.compile(r"^(.+?)( ?)[(\[]([^()\[\]]+)[)\]]$")
+_NUMBERED = re.compile(r"^#?\d{1,3}[ .,]+\S")
 _MOST_PATTERNS = 12
 _MOST_WORDINGS = 6
 
@@ -262,20 +264,22 @@ def _gap(strings: Sequence[str], teams: frozenset[str], *, name_here: bool) -> t
 
 
 def _name_pattern(middles: Sequence[str], teams: frozenset[str]) -> str:
-    bracket = re.compile(r"^(.+?)( ?)[(\[]([^()\[\]]+)[)\]]$")
-    matched = [bracket.match(m) for m in middles]
+    matched = [_BRACKET.match(m) for m in middles]
+    bare = [m[1] for m in matched if m] if all(matched) else list(middles)
+    numbered = sum(_NUMBERED.match(m) is not None for m in bare)
+    lead = ""
+    if numbered:
+        lead = r"#?(?P<number>\d{1,3})[ .,]+"
+        lead = lead if numbered == len(bare) else f"(?:{lead})?"
     if all(matched):
         inside = {m[3] for m in matched if m}
         gap = " " if all(m and m[2] for m in matched) else " ?"
-        if all(i.strip("# ").isdecimal() for i in inside):
+        if not numbered and all(i.strip("# ").isdecimal() for i in inside):
             return r"(?P<player>.+?)" + gap + r"\(#?(?P<number>\d+)\)"
         if teams and all(i.casefold() in teams for i in inside):
-            return r"(?P<player>.+?)" + gap + r"[(\[](?P<team>[^()\[\]]+)[)\]]"
-        return r"(?P<player>.+?)" + gap + r"[(\[][^()\[\]]+[)\]]"
-    numbered = re.compile(r"^#?\d{1,3}[ .,]+\S")
-    if all(numbered.match(m) for m in middles):
-        return r"#?(?P<number>\d{1,3})[ .,]+(?P<player>.+?)"
-    return r"(?P<player>[^(]+?)" if not any("(" in m for m in middles) else r"(?P<player>.+?)"
+            return lead + r"(?P<player>.+?)" + gap + r"[(\[](?P<team>[^()\[\]]+)[)\]]"
+        return lead + r"(?P<player>.+?)" + gap + r"[(\[][^()\[\]]+[)\]]"
+    return lead + (r"(?P<player>[^(]+?)" if not any("(" in m for m in bare) else r"(?P<player>.+?)")
 
 
 _AROUND = re.compile(

@@ -91,7 +91,10 @@ def _ask_constants(d: Drafting, missing: Sequence[str]) -> None:
     above = "; ".join(" ".join(line.replace(",", " ").split()) for line in d.laid.above[:2])
     hint = f" (above the table it reads: {above})" if above else ""
     if sure:
-        text = f"{' and '.join(sure)} stand in no column: write them{hint}"
+        verb = (
+            "stand in no column: write them" if len(sure) > 1 else "stands in no column: write it"
+        )
+        text = f"{' and '.join(sure)} {verb}{hint}"
         text += "; and the stage, where it is not the regular season" if "stage" in missing else ""
     else:
         text = f"is it the regular season? else write the stage{hint}"
@@ -340,6 +343,13 @@ def writing(d: Drafting, field: str, column: Column) -> None:
     d.plan.put("names", field, said, f"names such as {column.example()}")
     if "number" in said and "number" in d.fields() and d.roles.get("number") is None:
         d.plan.found("number", str(column.ref), "the number beside the name")
+
+
+def take_pair(d: Drafting, ref: str | int, reason: str) -> None:
+    """Makes and attempts from one cell."""
+    d.plan.put("pair", "column", ref, f"{reason}: makes first")
+    d.plan.found("made", str(ref), reason)
+    d.plan.found("attempts", str(ref), reason)
 
 
 def coded(d: Drafting, field: str, column: Column, rows: Any = None) -> None:

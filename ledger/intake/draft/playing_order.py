@@ -6,10 +6,13 @@ import re
 from itertools import pairwise
 
 from ledger.intake import clocks
-from ledger.intake.draft import evidence
+from ledger.intake.draft import evidence, headers
+from ledger.intake.draft.evidence import Column
 from ledger.intake.draft.facts import Drafting
 from ledger.intake.draft.plan import literal
 
+# Numbers under these headers count events; an id or a row number need not.
+_ORDER_WORDS = ("order", "seq", "sequence", "sequence number", "event no", "event number", "nth")
 _PERIOD_CLOCK = re.compile(r"^(\w{1,3})\s*[-/|,;]\s*(\d{1,2}:\d\d(?:[.,]\d)?)$")
 _OF = re.compile(r"(?<!\d)(\d)\s*(?:of|out of|de|von|di|sur|od)\s*(\d)(?!\d)", re.IGNORECASE)
 
@@ -37,7 +40,7 @@ def say(d: Drafting) -> None:
     elif clock is not None:
         d.plan.take("clock", clock.ref, f"its header and values such as {clock.example()}")
     order = d.roles.get("order")
-    if order is not None and order.share(evidence.is_integer) == 1.0:
+    if order is not None and order.share(evidence.is_integer) == 1.0 and _orders(d, order):
         d.plan.take("order", order.ref, "its header and whole numbers")
         return
     _row_order(d)
@@ -75,6 +78,22 @@ def _period_clock(d: Drafting, ref: str | int, example: str) -> None:
     d.plan.used[str(ref)] = ref
     for part in ("period", "clock"):
         d.plan.found(part, str(ref), "period and clock in one cell")
+
+
+def _orders(d: Drafting, column: Column) -> bool:
+    """Whether a column of whole numbers gives the order of play: an id only where time agrees."""
+    agree = differ = 0
+    cells = d.laid.table.frame.head(20_000)[str(column.place)].str.strip_chars()
+    numbers = [int(float(cell)) for cell in cells if evidence.is_integer(cell)]
+    rising = all(a < b for a, b in pairwise(numbers))
+    forward, back = _by_clock(d)
+    if rising:
+        agree, differ = forward, back
+    elif all(a > b for a, b in pairwise(numbers)):
+        agree, differ = back, forward
+    if agree + differ:
+        return agree >= 3 * differ
+    return headers.plain(column.name) in _ORDER_WORDS
 
 
 def _row_order(d: Drafting) -> None:
