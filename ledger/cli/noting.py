@@ -41,7 +41,8 @@ def note(
         return 0
     if text is not None:
         raise UseError("--list shows what was written: leave the text out")
-    from ledger.cli.table import listing
+
+    from ledger.cli.tracing import notes_page
 
     with settings.open() as book:
         rows = book.notes(player, league=league)
@@ -49,9 +50,7 @@ def note(
         json.dump(rows, sys.stdout, ensure_ascii=False, indent=1, default=str)
         sys.stdout.write("\n")
     else:
-        sys.stdout.write(
-            listing(rows, empty="nothing was noted yet: offglass note --player P TEXT")
-        )
+        sys.stdout.write(notes_page(rows))
     return 0
 
 

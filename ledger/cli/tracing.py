@@ -41,7 +41,7 @@ def source_page(found: Traced) -> str:
     text = "".join(f"{safe(line)}\n" for line in lines)
     if found.refused:
         text += f"\nrefused: {', '.join(f'{n} {c}' for n, c in found.reasons.items())}\n"
-        text += listing(found.refused[:_MOST], empty="")
+        text += "".join(f"{safe(_refused_line(row))}\n" for row in found.refused[:_MOST])
         if len(found.refused) > _MOST:
             text += f"... {len(found.refused) - _MOST} more; --csv writes all of them\n"
     changed = [line for line in found.changed if line["action"] != "import"]
@@ -52,6 +52,27 @@ def source_page(found: Traced) -> str:
                 f"... {len(changed) - _MOST} more: offglass journal --source {facts['source']}\n"
             )
     return text
+
+
+def notes_page(rows: Sequence[Mapping[str, Any]]) -> str:
+    """Notes and decisions, a line each."""
+    lines = []
+    for row in rows:
+        of = f"{row['player']} ({row['league']}): " if row["player"] else ""
+        review = ", to be looked at again on " if row["why"] else ", about "
+        said = f"{row['said']}, {row['why']}" if row["why"] else row["said"]
+        day = f"{review}{row['date']}" if row["date"] else ""
+        back = f"; source {row['source']}" if row["source"] else ""
+        lines.append(f"{row['when']:%Y-%m-%d} {row['who']}: {of}{said}{day}{back}")
+    if not lines:
+        lines = ["nothing was noted yet: offglass note --player P TEXT"]
+    return "".join(f"{safe(line)}\n" for line in lines)
+
+
+def _refused_line(row: Mapping[str, Any]) -> str:
+    where = f" {row['column']}" if row["column"] else ""
+    value = f" {row['value']!r}" if row["value"] else ""
+    return f"line {row['line']}:{where}{value}, {row['reason']}: {row['fix'] or ''}".rstrip(": ")
 
 
 def refused_csv(found: Traced) -> str:

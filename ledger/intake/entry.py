@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import polars as pl
@@ -14,10 +14,11 @@ from ledger.errors import UseError
 from ledger.intake import findings, mapping
 from ledger.intake.amend import fix_of
 from ledger.intake.bring import words_of
-from ledger.intake.options import ReadOptions
+from ledger.intake.options import ReadOptions, with_typed_words
 from ledger.intake.read import Reading, read_rows, read_snapshot
 from ledger.intake.report import Report
 from ledger.intake.snapshot import Snapshot
+from ledger.intake.words import Words
 from ledger.store import commit as store
 from ledger.store import sitting
 from ledger.store.batch import Batch
@@ -98,7 +99,10 @@ def enter(
     _complete(kind, rows, attempt)
     if attempt is not None:
         rows = [{**row, "attempt_id": str(attempt)} for row in rows]
-    reading = read_rows(rows, kind, options, words_of(ledger), NAME)
+    words, chosen = words_of(ledger), options or ReadOptions()
+    _one_result(rows, with_typed_words(words, resources.schema(kind), chosen))
+    chosen = replace(chosen, dates=chosen.dates or "ymd")
+    reading = read_rows(rows, kind, chosen, words, NAME)
     if len(reading.rejects):
         raise _refusal(kind, reading.rejects.row(0, named=True))
     if len(reading.skipped):
@@ -221,6 +225,14 @@ def _complete(kind: str, rows: Sequence[Mapping[str, str]], attempt: int | None)
             f"{_ONE[kind]} needs {', '.join(needed)}; missing: {', '.join(missing)}: "
             f"add {missing[0]}=VALUE"
         )
+
+
+def _one_result(rows: Sequence[Mapping[str, str]], words: Words) -> None:
+    """Stop at a result that is none: in a file it would tell of the whole column."""
+    for row in rows:
+        made = row.get("made")
+        if made is not None and words.look("made", made) is None:
+            raise UseError(f"made={findings.show(made)}: it may be yes, no")
 
 
 def _refusal(kind: str, row: Mapping[str, Any]) -> UseError:

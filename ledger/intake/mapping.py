@@ -20,6 +20,8 @@ from ledger.intake import findings
 
 # An attempt in a tags file is named by its id, or by these.
 TAG_KEY = ("league", "season", "date", "game", "player", "nth")
+# What differs from row to row: no one value holds for a file.
+_ONE_A_ROW = ("attempt_id", "nth", "made", "attempts", "player")
 _COUNT_COLUMNS = frozenset(
     [
         *("attempts", "attempted", "fta", "ftattempts", "ftattempted", "freethrowattempts"),
@@ -195,19 +197,24 @@ def _complete(
 ) -> None:
     have = set(places) | set(fixed)
     missing = [field for field in required_names(schema) if field not in have]
+    what = ", ".join(missing)
     if schema["name"] == "tags" and "attempt_id" not in have:
         lacking = [field for field in TAG_KEY if field not in have]
-        missing = ["attempt_id", *(["or " + " and ".join(lacking)] if len(lacking) < 6 else [])]
-        missing = missing if lacking else []
+        whole = f"attempt_id, or by {', '.join(TAG_KEY[:-1])} and {TAG_KEY[-1]}"
+        missing = lacking if len(lacking) < len(TAG_KEY) else ["attempt_id"]
+        what = f"{', '.join(missing)} (a tag names its attempt by {whole})"
+        if not lacking:
+            return
     if not missing:
         return
     first = missing[0]
     free = {header_form(text): text for at, text in enumerate(headers) if at not in places.values()}
     near = difflib.get_close_matches(header_form(first), [form for form in free if form], 1, 0.5)
     example = free[near[0]].strip() if near else "COLUMN"
+    fixed_for_all = f", or --set {first}=VALUE" if first not in _ONE_A_ROW else ""
     raise RefusedInput(
-        f"{name}: no column for {', '.join(missing)}; columns found: {listed(headers)};"
-        f" type --map '{findings.show(example)}={first}' if that is it, or --set {first}=VALUE"
+        f"{name}: no column for {what}; columns found: {listed(headers)};"
+        f" type --map '{findings.show(example)}={first}' if that is it{fixed_for_all}"
     )
 
 
