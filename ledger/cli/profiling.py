@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 KINDS = ("attempts", "box", "totals", "tags", "players")
 
 
-@click.group()
+@click.group(no_args_is_help=False)
 @common_options
 def profile(settings: Settings) -> None:
     """Mapping profiles: drafted from a file, tried, saved, used with `import --profile`."""

@@ -233,3 +233,10 @@ def test_a_hostile_name_never_reaches_the_terminal(
     done = offglass("profile", "new", "box.csv")
     tried = offglass("profile", "try", by_hand, "box.csv")
     assert "\u202e" not in done.out + done.err + tried.out + tried.err
+
+
+def test_profile_alone_says_in_one_line_what_is_missing(offglass: Offglass) -> None:
+    done = offglass("profile")
+    assert (done.code, done.out) == (2, "")
+    assert done.err.count("\n") == 1
+    assert "Usage" not in done.err

@@ -61,9 +61,11 @@ def unfold(d: Drafting, groups: list[Side]) -> None:
             entry.append(f"{literal(new)} = {literal(group[part].ref)}")
             d.plan.used[str(group[part].ref)] = group[part].ref
         if "team" not in own:
-            team = named[at]
-            shown = literal(team.ref) if team is not None else ""
-            entry.append(f"side = {shown}" if shown else '# side = {value = "TEAM"}')
+            team, other = named[at], named[1 - at]
+            if team is not None and other is not None:
+                entry += [f"side = {literal(team.ref)}", f"against = {literal(other.ref)}"]
+            else:
+                entry += ['# side = {value = "TEAM"}', '# against = {value = "OTHER TEAM"}']
     _fields(d, own, groups[0])
     if "team" not in own:
         _whose(d, known=all(team is not None for team in named))
@@ -93,17 +95,19 @@ def _fields(d: Drafting, own: dict[str, str], first: Side) -> None:
 
 def _whose(d: Drafting, *, known: bool) -> None:
     if known:
-        d.plan.take("team", "side", "the team of the side")
-        d.plan.used.pop("side", None)
+        for field, added in (("team", "side"), ("opponent", "against")):
+            d.plan.take(field, added, f"the {field} of the side")
+            d.plan.used.pop(added, None)
         return
     d.plan.ask(
         "fields",
-        "whose players are the first and whose the second of each row? write the team, or"
-        " a column that names it, into both sides above; and who plays at home",
+        "whose players are the first and whose the second of each row? write the teams, or"
+        " columns that name them, into both sides above; and who plays at home",
         [
             'team = "side"',
+            'opponent = "against"',
             'home = "TEAM"   # to [constants], or leave it out',
             'away = "TEAM"   # to [constants], or leave it out',
         ],
-        ["team", "home", "away"],
+        ["team", "opponent", "home", "away"],
     )
