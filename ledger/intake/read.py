@@ -180,7 +180,7 @@ def _read_profiled(
     words: Words | None,
     beside: Beside,
 ) -> Reading:
-    from ledger.intake.profile import apply, check_use, known_columns
+    from ledger.intake.profile import apply, check_use, known_columns, open_known
 
     check_use(profile, kind, options)
     form = replace(
@@ -189,8 +189,7 @@ def _read_profiled(
         path=options.path or profile.form.path,
         sheet=options.sheet or profile.form.sheet,
     )
-    known, highest = known_columns(profile)
-    opened = open_table(taken, form, known, highest)
+    opened = open_known(taken, form, *known_columns(profile))
     second: dict[str, str] = {}
 
     def watched(name: str) -> snapshot.Snapshot:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from ledger.intake.profile.apply import Shaped, apply
 from ledger.intake.profile.format import Profile
 from ledger.intake.profile.lookups import Beside
+from ledger.intake.profile.opening import open_known
 from ledger.intake.profile.parse import MAX_BYTES, parse
 from ledger.intake.profile.use import check_use, known_columns
 
@@ -16,5 +17,6 @@ __all__ = [
     "apply",
     "check_use",
     "known_columns",
+    "open_known",
     "parse",
 ]
