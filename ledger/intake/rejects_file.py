@@ -123,9 +123,9 @@ def names_of(reading: Reading) -> list[str]:
 def taken_apart(text: str, separator: str, many: int) -> Cells:
     """The cells of a row; a row that cannot be told apart keeps what is over in the rest."""
     lines = text.split("\n")
-    record = read_record(lines, 0, separator, many)
-    if isinstance(record, Record) and len(record.cells) == many and record.last == len(lines) - 1:
-        return Cells(record.cells)
+    record = read_record(lines, 0, separator)
+    if isinstance(record, Record) and len(record.cells) >= many and record.last == len(lines) - 1:
+        return Cells(record.cells[:many], separator.join(record.cells[many:]))
     cells = text.replace("\n", " ").split(separator)
     return Cells((cells + [""] * many)[:many], separator.join(cells[many:]))
 

@@ -148,6 +148,8 @@ def test_errors_and_formulas_without_value_refuse_their_row() -> None:
         ("player", "#N/A"),
         ("player", "=A1"),
     ]
+    # The bad cell is blank and told beyond the columns, so that no mended file stores it.
+    assert found.table.lines["text"].to_list()[:2] == ["Halma,,,1,B: #N/A", "Halma,,,1,B: =A1"]
     assert lines(found) == [4]
 
 
@@ -319,6 +321,33 @@ def test_entities_are_never_expanded(part: str) -> None:
 
     with pytest.raises(RefusedInput, match=r"declares entities|damaged workbook"):
         opened(with_parts(SHARED, {part: told.replace(b"Vedil", b"&b;&c;")}))
+
+
+@pytest.mark.parametrize(
+    "top",
+    [
+        b'<?xml version="1.0" encoding="cp037"?>',
+        b'<?xml version="1.0"' + b" " * 500 + b'encoding="cp037"?>',
+        b"<!--" + b"-" * (2**20 - 9) + b"--><!DOCTYPE z []>",
+    ],
+)
+def test_entities_do_not_hide_in_a_rare_encoding_or_far_down(top: bytes) -> None:
+    old = part_of(PLAIN, SHEET)
+    told = top + old[old.index(b"<worksheet") :]
+
+    with pytest.raises(RefusedInput, match="damaged workbook"):
+        opened(with_parts(PLAIN, {SHEET: told}))
+
+
+def test_a_part_in_sixteen_bits_is_read_and_its_entities_are_not() -> None:
+    old = part_of(PLAIN, SHEET)
+    body = old[old.index(b"<worksheet") :].decode()
+    plain = '<?xml version="1.0" encoding="utf-16"?>' + body
+    worse = '<?xml version="1.0" encoding="utf-16"?><!DOCTYPE z [<!ENTITY a "b">]>' + body
+
+    assert cells(opened(with_parts(PLAIN, {SHEET: plain.encode("utf-16")}))) == cells(opened(PLAIN))
+    with pytest.raises(RefusedInput, match="damaged workbook"):
+        opened(with_parts(PLAIN, {SHEET: worse.encode("utf-16")}))
 
 
 def test_bombs_are_refused_before_they_are_unpacked() -> None:

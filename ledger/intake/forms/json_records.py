@@ -124,7 +124,13 @@ class _Columns:
         for cells in self.cells.values():
             cells += [""] * (rows - len(cells))
         frame = grid.frame_of(self.lines, list(self.cells.values()))
-        return grid.table(list(self.cells), frame, self.refused, self.skipped)
+        # What could not be read stands beyond the columns, as after a row that is too long.
+        none = [""] * len(self.cells)
+        refused = [
+            (line, column, value, reason, grid.csv_line([*none, text]))
+            for line, column, value, reason, text in self.refused
+        ]
+        return grid.table(list(self.cells), frame, refused, self.skipped)
 
     def warnings(self) -> list[str]:
         if not self.left:

@@ -130,7 +130,7 @@ def _table(cells: Cells, width: int, top: _Top, form: Form) -> tokens.Table:
             out.add(at)
             place, text, reason = cells.faults[number]
             column = top.names[place] if place < len(top.names) else None
-            line = grid.csv_line(_with_fault(cells.row(at), place, text))
+            line = grid.csv_line(_with_fault(cells.row(at), place, f"{_letters(place)}: {text}"))
             refused.append((number, column, text[:320], reason, line))
     frame = grid.frame_of(*_body(cells, width, top.at + 1, out))
     return grid.table(
@@ -143,10 +143,11 @@ def _table(cells: Cells, width: int, top: _Top, form: Form) -> tokens.Table:
     )
 
 
-def _with_fault(row: list[str], place: int, text: str) -> list[str]:
-    row += [""] * (place + 1 - len(row))
-    row[place] = text
-    return row
+def _with_fault(row: list[str], place: int, told: str) -> list[str]:
+    """The row with its bad cell blank, and what was in it beyond the columns."""
+    if place < len(row):
+        row[place] = ""
+    return [*row, told]
 
 
 def _body(
