@@ -80,6 +80,7 @@ def fold(
     replaces: bool = False,
     own: pl.DataFrame | None = None,
     rows: Rows | None = None,
+    typed: pl.DataFrame | None = None,
 ) -> Folded:
     """Lay one source's records over the attempts and tags that are there.
 
@@ -94,10 +95,12 @@ def fold(
         own: attempts (`attempt_id`) that earlier records of this source are: equal records of one
             source are several attempts, so these are met by their id only.
         rows: which rows of which files records and attempts are, where some were refused once.
+        typed: attempts (`attempt_id`) that the same person typed in other sittings: a record typed
+            now is another one, unless it has the id or the place in the game of one of them.
     """
     parts = []
     for batch in _rounds(records):
-        folded = _round(batch, state, tags, source_id, give_ids, replaces, own, rows)
+        folded = _round(batch, state, tags, source_id, give_ids, replaces, own, rows, typed)
         state, tags = folded.state, folded.tags
         parts.append(folded)
     if len(parts) == 1:
@@ -149,8 +152,9 @@ def _round(
     replaces: bool,
     own: pl.DataFrame | None,
     rows: Rows | None,
+    typed: pl.DataFrame | None,
 ) -> Folded:
-    records = _paired(records, state, tags, own, rows)
+    records = _paired(records, state, tags, own, rows, typed)
     met = _compared(records.filter(pl.col("attempt_id").is_not_null()), state, tags, replaces)
     bad_lines = met.filter("against").select("line").unique()
     met = met.with_columns(pl.col("line").is_in(bad_lines["line"].implode()).alias("bad"))
@@ -215,19 +219,17 @@ def _paired(
     tags: pl.DataFrame,
     own: pl.DataFrame | None,
     rows: Rows | None,
+    typed: pl.DataFrame | None,
 ) -> pl.DataFrame:
     """Records with the attempt each one is, how it was found, and whether the two clash."""
     named = records.filter(pl.col("attempt_id").is_not_null())
     free = records.filter(pl.col("attempt_id").is_null()) if len(named) else records
     if rows is not None:
         pairs = match_rows(free, state, tags, rows)
-    elif own is None:
+    elif own is None and typed is None:
         pairs = match(free, state, tags)
     else:
-        by_id = match_ids(free, state.join(own, on="attempt_id", how="semi"))
-        rest = free.join(by_id, on="rec", how="anti")
-        others = state.join(own, on="attempt_id", how="anti")
-        pairs = pl.concat([by_id, match(rest, others, tags)])
+        pairs = _not_again(free, state, tags, own, typed)
     if pairs.is_empty():
         free = free.with_columns(pl.lit(None, pl.String).alias("how"), pl.lit(False).alias("clash"))
     else:
@@ -239,6 +241,29 @@ def _paired(
         return free
     named = named.with_columns(pl.lit("named").alias("how"), pl.lit(False).alias("clash"))
     return pl.concat([free, named])
+
+
+def _not_again(
+    free: pl.DataFrame,
+    state: pl.DataFrame,
+    tags: pl.DataFrame,
+    own: pl.DataFrame | None,
+    typed: pl.DataFrame | None,
+) -> pl.DataFrame:
+    """Pairs of records typed by a person, who does not type one attempt twice."""
+    nothing = state.select("attempt_id").clear()
+    own = nothing if own is None else own
+    typed = nothing if typed is None else typed
+    by_id = match_ids(free, state.join(pl.concat([own, typed]), on="attempt_id", how="semi"))
+    left = free.join(by_id, on="rec", how="anti")
+    others = state.join(own, on="attempt_id", how="anti")
+    placed = left.filter(pl.col("given_order").is_not_null())
+    loose = others.join(typed, on="attempt_id", how="semi").filter(pl.col("given_order").is_null())
+    found = [by_id, match(placed, others.join(loose, on="attempt_id", how="anti"), tags)]
+    taken = pl.concat([typed, *[f.select("attempt_id") for f in found]])
+    rest = left.filter(pl.col("given_order").is_null())
+    found.append(match(rest, others.join(taken, on="attempt_id", how="anti"), tags))
+    return pl.concat(found)
 
 
 def _differs(name: str) -> pl.Expr:

@@ -46,3 +46,12 @@ WHERE a.attempt_id = $attempt_id;
 
 -- name: attempt
 SELECT id FROM attempt WHERE id = $attempt_id AND NOT removed;
+
+-- What the person of a sitting typed in other sittings: attempts, not tags of them.
+-- name: others
+SELECT DISTINCT s.attempt_id
+FROM sighting AS s
+JOIN source AS src ON src.id = s.source_id
+WHERE src.kind = 'entry' AND src.taken_back IS NULL AND src.id <> $source_id
+    AND src.who = (SELECT who FROM source WHERE id = $source_id)
+    AND (s.given IS NULL OR json_extract(s.given, '$.made') IS NOT NULL);
