@@ -38,6 +38,7 @@ def refusal(text: str) -> str:
         ('[[rows.keep]]\ncolumn = "a"', "rows.keep[1]: give either is or matches"),
         ('[[rows.keep]]\nis = ["x"]', "rows.keep[1] lacks the key column"),
         ('[[sides]]\na = "b"', "sides needs at least 2"),
+        ("[[sides]]\na = 1\n" * 31, "sides has 31 entries, at most 30"),
         ("trip_seconds = -1", "trip_seconds is -1; it is at least 0"),
         ("[constants]\nseason = 2024-01-01", "constants.season"),
     ],

@@ -35,6 +35,15 @@ made = "result"
     assert any("line 4: ft,Totals,1" in told for told in reading.warnings)
 
 
+def test_a_header_that_comes_again_is_no_record(tmp_path: Path) -> None:
+    lines = "text,note\nOtt good,x\nText,note\ntext,note\nOtt miss,y\n"
+
+    reading = read_by(tmp_path, EVENT + 'else = "reject"\n' + GAME, lines)
+
+    assert reading.skipped_reasons == {"repeated_header": 1}
+    assert reading.reasons == {"no_match": 1}
+
+
 def test_of_several_patterns_the_first_that_matches_counts(tmp_path: Path) -> None:
     body = """
 [[texts]]

@@ -97,6 +97,8 @@ def _told(problem: Any) -> str:
         return _one_of(problem, value, key)
     if rule in ("minItems", "minProperties", "minLength"):
         return f"{key} needs at least {limit} {'characters' if rule == 'minLength' else 'entries'}"
+    if rule == "maxItems":
+        return f"{key} has {len(value)} entries, at most {limit} are read"
     if rule == "maxLength":
         return f"{key} is longer than {limit} characters"
     if rule == "uniqueItems":

@@ -9,11 +9,22 @@ from ledger.intake.profile.work import Work
 
 
 def choose(work: Work) -> None:
-    """Leave out what the profile does not keep, then what it drops."""
+    """Leave out headers that come again, what the profile does not keep, and what it drops."""
+    work.leave_out(_headers(work), "repeated_header")
     for condition in work.profile.keep:
         work.leave_out(~_holds(work, condition), "not_kept")
     for condition in work.profile.drop:
         work.leave_out(_holds(work, condition), "dropped")
+
+
+def _headers(work: Work) -> pl.Series:
+    """Rows that hold the names of the columns again."""
+    names = {str(at): head.strip() for at, head in enumerate(work.headers) if head.strip()}
+    alike = [pl.col(place).str.strip_chars() == name for place, name in names.items()]
+    if work.form != "text" or len(alike) < 2:
+        return work.frame.select(pl.repeat(False, pl.len())).to_series()
+    first = work.frame.filter(alike[0]).filter(pl.all_horizontal(alike[1:]))
+    return work.frame["row"].is_in(first["row"].implode())
 
 
 def _holds(work: Work, condition: Condition) -> pl.Series:

@@ -35,6 +35,7 @@ class Work:
     def __init__(self, profile: Profile, table: Table, name: str, form: str) -> None:
         self.profile = profile
         self.name = name
+        self.form = form
         self.headers: Sequence[str] = table.columns
         self.frame = table.frame.with_columns(pl.col(pl.String).fill_null("")).with_row_index("row")
         self._forms = [header_form(text) for text in table.columns]
