@@ -282,6 +282,13 @@ def test_a_word_has_a_result_only_where_the_trade_has_one(word: str, value: str 
     assert lexicon.result(word) == value
 
 
+def test_a_header_over_two_lines_stays_one_line_of_the_profile() -> None:
+    rows = 'Game,Date,Home,Away,"Home\ntext","Away\ntext"\n'
+    rows += "G1,2024-02-13,Tarvask,Brask,Zef Olbax Free Throw 1 of 1 made,\n"
+    rows += "G1,2024-02-13,Tarvask,Brask,,Quon Vask Free Throw 1 of 1 missed\n"
+    assert _body(_draft(rows))["sides"][0]["happened"] == "Home\ntext"
+
+
 def test_the_records_of_a_document_are_its_richest_list() -> None:
     event = {"player": "Zef Olbax", "made": True, "clock": "1:00"}
     document = {"pages": [{"n": 1}] * 9, "games": [{"date": "2024-02-13", "events": [event] * 3}]}

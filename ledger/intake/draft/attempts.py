@@ -91,7 +91,7 @@ def _two_sides(d: Drafting, sides: tuple[Column, Column]) -> frozenset[str]:
     for at, column in enumerate(sides):
         entry = d.plan.block("sides")
         which = ("home", "away")[at]
-        entry.append(f"# the text of the {which} side is in {facts.shown(column)}")
+        entry.append(f"# {comment(f'the text of the {which} side is in {facts.shown(column)}')}")
         entry.append(f"{_SIDE_TEXT} = {literal(column.ref)}")
         d.plan.used[str(column.ref)] = column.ref
         own, other = names[at], names[1 - at]
@@ -353,7 +353,9 @@ def _trip_pair(d: Drafting, column: Column) -> None:
             ["trip_shot", "trip_of"],
         )
         return
-    d.plan.block("texts").extend([f"# places in a trip such as {column.example()}", *lines])
+    d.plan.block("texts").extend(
+        [f"# {comment(f'places in a trip such as {column.example()}')}", *lines]
+    )
     d.plan.used[str(column.ref)] = column.ref
     for part in ("trip_shot", "trip_of"):
         d.plan.found(part, str(column.ref), "the place in the trip")

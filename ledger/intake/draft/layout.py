@@ -19,7 +19,7 @@ from ledger.intake import encoding
 from ledger.intake.draft import evidence, headers
 from ledger.intake.forms import FixedColumn, Form, open_table, workbook
 from ledger.intake.mapping import header_form
-from ledger.intake.records import split_record
+from ledger.intake.records import Record, read_record, split_record
 from ledger.intake.snapshot import Snapshot
 
 if TYPE_CHECKING:
@@ -90,8 +90,10 @@ def _text(taken: Snapshot, lines: Sequence[str], said: Form) -> Laid:
     separator, fields = _separator(first, quote[0])
     if separator is None:
         return _fixed(taken, lines, said)
-    at = _header_at([_cells(line, separator, quote[0]) for line in first], fields)
-    named = _cells(first[at], separator, quote[0]) if at is not None else []
+    rows = _records(first, separator, quote[0])
+    place = _header_at(list(rows.values()), fields)
+    at = list(rows)[place] if place is not None else None
+    named = rows[at] if at is not None else []
     form = replace(
         said,
         type="text",
@@ -151,16 +153,33 @@ def _cells(line: str, separator: str, quote: str) -> list[str]:
     return list(split_record(line, separator))
 
 
+def _records(lines: Sequence[str], separator: str, quote: str) -> dict[int, list[str]]:
+    """The cells of each filled record by the index of its first line; one may go over several."""
+    found: dict[int, list[str]] = {}
+    at = 0
+    while at < len(lines):
+        record = read_record(lines, at, separator) if quote == '"' and '"' in lines[at] else None
+        if isinstance(record, Record) and record.last > at and not record.ambiguous:
+            found[at] = list(record.cells)
+            at = record.last + 1
+            continue
+        if lines[at].strip():
+            found[at] = _cells(lines[at], separator, quote)
+        at += 1
+    return found
+
+
 def _separator(lines: Sequence[str], quote: str) -> tuple[str | None, int]:
     """The separator that gives most lines one and the same number of fields."""
     best: tuple[float, int, str] | None = None
     filled = [line for line in lines if line.strip()]
     for separator in _SEPARATORS if filled else ():
-        counts = Counter(len(_cells(line, separator, quote)) for line in filled)
+        rows = _records(lines, separator, quote)
+        counts = Counter(map(len, rows.values()))
         fields, times = max(counts.items(), key=lambda item: item[1] if item[0] > 1 else 0)
         if fields < 2:
             continue
-        score = (times / len(filled), fields, separator)
+        score = (times / len(rows), fields, separator)
         if score[0] > 0.5 and (best is None or score[0] * fields > best[0] * best[1]):
             best = score
     return (best[2], best[1]) if best is not None else (None, 0)

@@ -10,6 +10,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from ledger.safe_text import cut, safe
+
 # Sections in the order of a profile's steps.
 _SECTIONS = (
     *("form", "fits", "rows.keep", "rows.drop", "sides", "constants", "file_name", "lookups"),
@@ -90,7 +92,7 @@ class Plan:
         self.questions.append(comment(question))
         lines = [
             f"# ASK {len(self.questions)}: {comment(question)}",
-            *(f"# {line}" for line in disabled),
+            *(f"# {safe(line)}" for line in disabled),
         ]
         if section is None:
             self.top += lines
@@ -182,6 +184,4 @@ def _quoted(key: str) -> str:
 
 def comment(text: str) -> str:
     """A text fit for a comment: one line, nothing that acts."""
-    from ledger.safe_text import cut, safe
-
     return cut(safe(" ".join(text.split())), 240)

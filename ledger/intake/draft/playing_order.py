@@ -9,7 +9,7 @@ from ledger.intake import clocks
 from ledger.intake.draft import evidence, headers
 from ledger.intake.draft.evidence import Column
 from ledger.intake.draft.facts import Drafting
-from ledger.intake.draft.plan import literal
+from ledger.intake.draft.plan import comment, literal
 
 # Numbers under these headers count events; an id or a row number need not.
 _ORDER_WORDS = ("order", "seq", "sequence", "sequence number", "event no", "event number", "nth")
@@ -69,7 +69,7 @@ def _period_clock(d: Drafting, ref: str | int, example: str) -> None:
     pattern = r"^(?P<period>[A-Za-z]{0,3}\d{0,2})\s*[-/|,;]\s*(?P<clock>\d{1,2}:\d\d(?:[.,]\d)?)$"
     d.plan.block("texts").extend(
         [
-            f"# period and clock in one cell such as {example}",
+            f"# {comment(f'period and clock in one cell such as {example}')}",
             f"column = {literal(ref)}",
             f"pattern = {literal(pattern)}",
             'else = "reject"',
