@@ -16,6 +16,7 @@ from ledger.store.merge import child
 from ledger.store.merge import other as foreign
 from ledger.store.merge.merge import merge
 from ledger.store.merge.report import Merged
+from ledger.store.same import same
 from tests.store.filing import HEAD, Desk, desk, rows
 
 ORDERED = HEAD + ",order,attempt_id"
@@ -255,8 +256,7 @@ def test_players_who_are_one_there_become_one_before_anything_is_matched(tmp_pat
         for one in (own, other):
             one.bring(GAME)
             one.bring(short)
-        with other.file.changing("a test") as con:
-            con.execute("UPDATE player SET same_as = 1 WHERE name = 'O. Tarn'")
+        said(other, lambda c, h: same(c, h, ["Oda Tarn", "O. Tarn"]))
         apart = own.rows("SELECT name, same_as FROM player ORDER BY name")
 
         report = brought(own, other)
@@ -267,6 +267,26 @@ def test_players_who_are_one_there_become_one_before_anything_is_matched(tmp_pat
         assert report.attempts_stored == 0
         own.undo(report.source)
         assert own.rows("SELECT name, same_as FROM player ORDER BY name") == apart
+        assert own.whole() == []
+
+
+def test_attempts_under_two_names_that_are_one_there_count_once_here(tmp_path: Path) -> None:
+    with two(tmp_path) as (own, other):
+        twice = GAME.replace("Oda Tarn", "O. Tarn").replace(",a", ",b")
+        for one in (own, other):
+            one.bring(GAME)
+            one.bring(twice)
+        said(other, lambda c, h: same(c, h, ["Oda Tarn", "O. Tarn"]))
+        before = own.dump()
+
+        report = brought(own, other)
+
+        count = "SELECT count(*) FROM attempt WHERE NOT removed"
+        assert own.rows(count) == other.rows(count)
+        assert report.new == {"joined players": 1}
+        assert own.whole() == []
+        own.undo(report.source)
+        assert own.dump() == before
         assert own.whole() == []
 
 

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from ledger.store import frames
 from ledger.store.batch import REFUSED
 from ledger.store.commit import by_line, lay
 from ledger.store.identity import Found
@@ -16,8 +15,6 @@ from ledger.store.merge.rows import Rows
 from ledger.store.records import RECORD, TAG, complete
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from duckdb import DuckDBPyConnection
 
     from ledger.store.journal import Hand
@@ -58,13 +55,7 @@ class Laid:
     found: Found
 
 
-def lay_rows(
-    con: DuckDBPyConnection,
-    hand: Hand,
-    rows: Rows,
-    source_id: int,
-    join: Callable[[pl.DataFrame], pl.DataFrame],
-) -> Laid:
+def lay_rows(con: DuckDBPyConnection, hand: Hand, rows: Rows, source_id: int) -> Laid:
     """Lay what came over what is there: attempts first, then the tags that are rows of their own.
 
     Args:
@@ -72,8 +63,6 @@ def lay_rows(
         hand: who merges, and when.
         rows: from `rows_of`.
         source_id: the merge.
-        join: given `their_player` and `player_id` of everybody met, says who is one person here
-            before anything is matched: games (`game_id`) that this stirred.
     """
     now = hand.clock()
     taken = read_attempts(con, hand, rows.attempts, source_id, tagger=None, now=now)
@@ -84,9 +73,6 @@ def lay_rows(
     records = _as_they_were(taken.frame, numbers)
     met = numbers.join(records.select("line", "player_id"), on="line")
     people = met.select("their_player", "player_id").unique()
-    joined = join(people)
-    if len(joined):
-        records = _persons_anew(con, records)
     folded, stirred = lay(con, records, source_id)
     seen = folded.seen.join(numbers.select("line", "their_attempt"), on="line")
     tags, lost = _tag_records(con, hand, rows.tags, seen)
@@ -109,7 +95,7 @@ def lay_rows(
         attempts=len(folded.new),
         tags=len(folded.new_tags) + len(folded_tags.new_tags),
         filled=int(both["filled"].sum()),
-        stirred=pl.concat([stirred, stirred_by_tags, joined]).unique(),
+        stirred=pl.concat([stirred, stirred_by_tags]).unique(),
         found=taken.found,
     )
 
@@ -123,15 +109,6 @@ def _as_they_were(records: pl.DataFrame, numbers: pl.DataFrame) -> pl.DataFrame:
         pl.col("clock_order_own").cast(RECORD["clock_order"]).alias("clock_order"),
         pl.when(pl.col("tagger").is_not_null()).then("tagged_at_own").alias("tagged_at"),
     ).select(records.columns)
-
-
-def _persons_anew(con: DuckDBPyConnection, records: pl.DataFrame) -> pl.DataFrame:
-    persons = frames.fetch(con, ("commit/rederive", "persons")).cast(pl.Int32)
-    return (
-        records.drop("person_id")
-        .join(persons, on="player_id", how="left", maintain_order="left")
-        .select(records.columns)
-    )
 
 
 def _tag_records(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -15,8 +16,9 @@ from ledger.store.commit import same_file, write_source
 from ledger.store.merge import other as foreign
 from ledger.store.merge.against import contradictions
 from ledger.store.merge.brought import Brought
+from ledger.store.merge.joins import join
 from ledger.store.merge.laying import Laid, lay_rows
-from ledger.store.merge.people import Everybody, bring_facts, bring_totals, join
+from ledger.store.merge.people import Everybody, bring_facts, bring_totals
 from ledger.store.merge.registers import Registers
 from ledger.store.merge.report import Merged
 from ledger.store.merge.rows import Rows, rows_of
@@ -103,13 +105,9 @@ def _bring(con: DuckDBPyConnection, hand: Hand, other: Other, content: str | Non
         brought.leave(told)
     rows = rows_of(_renamed(other.tables, called), spelling, unlike)
     everybody = Everybody(con, hand, other.tables, spelling, source_id)
-
-    def joined(people: pl.DataFrame) -> pl.DataFrame:
-        everybody.know(dict(people.iter_rows()))
-        everybody.meet()
-        return join(con, hand, other.tables, everybody.here, source_id, brought)
-
-    laid = lay_rows(con, hand, rows, source_id, joined)
+    laid = lay_rows(con, hand, rows, source_id)
+    everybody.know(laid.players)
+    everybody.meet()
     line = rows.count + 1
     everybody.know(bring_totals(con, hand, other.tables, spelling, source_id, line, brought))
     line += len(other.tables["season_total"])
@@ -119,7 +117,19 @@ def _bring(con: DuckDBPyConnection, hand: Hand, other: Other, content: str | Non
     done = _close(con, hand, other, content, rows, laid, everybody, source_id)
     names = dict(frames.fetch(con, ("merge/registers", "player_names")).iter_rows())
     lines = contradictions(con, laid, names)
+    if join(con, hand, other.tables, spelling, everybody.here, source_id, brought):
+        done = _anew(con, done)
     return _told(other, done, brought, lines)
+
+
+def _anew(con: DuckDBPyConnection, done: Committed) -> Committed:
+    """What the rows came to once games of joined names were laid over one another."""
+    row = con.execute(sql("merge/registers", "outcomes"), {"source_id": done.source_id}).fetchone()
+    assert row is not None
+    stored, there, against, attempts = map(int, row)
+    return replace(
+        done, stored=stored, already_there=there, contradicting=against, attempts_stored=attempts
+    )
 
 
 def _renamed(tables: Tables, called: dict[str, str]) -> Tables:

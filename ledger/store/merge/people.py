@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
-from ledger.store import changes, frames, identity
+from ledger.store import frames, identity
 from ledger.store.batch import Taken
 from ledger.store.identity import Found
 from ledger.store.merge.bounds import within
@@ -18,16 +18,12 @@ from ledger.store.merge.spelling import Spelling, Tables
 from ledger.store.names import written_form
 from ledger.store.people import FIELDS, rederive_players
 from ledger.store.persons import carry_out, players
-from ledger.store.statements import sql
 from ledger.store.totals import commit_totals
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
     from ledger.store.journal import Hand
-
-_MOST = 5
-_STINT = {"line": pl.Int32, "their_player": pl.Int32, "league": pl.String, "player": pl.String}
 
 
 def bring_totals(
@@ -250,52 +246,6 @@ def _tell(
     values = {"source_id": source_id, "who": hand.who, "at_time": now}
     frames.run(con, ("commit/people", "tell"), values, incoming=rows)
     return rederive_players(con, sorted({t[1] for t in told}), incoming=source_id)
-
-
-def join(
-    con: DuckDBPyConnection,
-    hand: Hand,
-    other: Tables,
-    here: dict[int, int],
-    source_id: int,
-    brought: Brought,
-) -> pl.DataFrame:
-    """Let be one person here who is one there; the games (`game_id`) whose attempts that stirs.
-
-    Args:
-        con: a connection inside `LedgerFile.changing`.
-        hand: who merges, and when.
-        other: the other ledger's tables.
-        here: its players, number to id here, as far as they were met.
-        source_id: the merge.
-        brought: counts the joins.
-    """
-    moved: list[int] = []
-    for number, same in other["player"].select("id", "same_as").drop_nulls().iter_rows():
-        if number not in here or same not in here:
-            continue
-        one, two = _person(con, here[same]), _person(con, here[number])
-        if one == two:
-            continue
-        for member in [two, *_members(con, two)]:
-            changes.set_field(con, hand, source_id, "player", member, "same_as", one)
-        moved += [one, two]
-        brought.count("joined players")
-    if not moved:
-        return pl.DataFrame(schema={"game_id": pl.Int32})
-    wanted = pl.DataFrame({"player_id": moved}, schema={"player_id": pl.Int32})
-    return frames.fetch(con, ("merge/registers", "games_of_people"), wanted=wanted).cast(pl.Int32)
-
-
-def _person(con: DuckDBPyConnection, player: int) -> int:
-    row = con.execute(sql("merge/registers", "one_player"), {"id": player}).fetchone()
-    assert row is not None
-    return int(row[3] if row[3] is not None else row[0])
-
-
-def _members(con: DuckDBPyConnection, player: int) -> list[int]:
-    found = con.execute(sql("merge/registers", "members"), {"id": player}).fetchall()
-    return [int(r[0]) for r in found]
 
 
 def _seasons(other: Tables) -> pl.DataFrame:

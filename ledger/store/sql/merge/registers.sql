@@ -63,16 +63,28 @@ FROM player AS p WHERE p.id = $id;
 -- name: known
 SELECT sha256 FROM source WHERE kind = 'merge' AND taken_back IS NULL AND sha256 IS NOT NULL;
 
--- name: games_of_people
-SELECT DISTINCT a.game_id
-FROM attempt AS a JOIN player AS p ON p.id = a.player_id
-WHERE coalesce(p.same_as, p.id) IN (SELECT player_id FROM wanted) OR p.id IN (SELECT player_id FROM wanted);
-
--- name: one_player
-SELECT id, league_id, name, same_as FROM player WHERE id = $id;
-
--- name: members
-SELECT id FROM player WHERE same_as = $id ORDER BY id;
-
 -- name: player_names
 SELECT id, name FROM player ORDER BY id;
+
+-- Rows of a kind with the one that stands for each.
+-- name: ones
+SELECT id, coalesce(same_as, id) FROM {table} ORDER BY id;
+
+-- name: league_forms
+SELECT normal_form, min(id) AS id FROM (
+    SELECT id, normal_form FROM league UNION SELECT league_id, normal_form FROM league_alias
+)
+GROUP BY ALL
+ORDER BY ALL;
+
+-- name: team_forms
+SELECT league_id, normal_form, min(id) AS id FROM (
+    SELECT league_id, id, normal_form FROM team
+    UNION
+    SELECT league_id, team_id, normal_form FROM team_alias
+)
+GROUP BY ALL
+ORDER BY ALL;
+
+-- name: outcomes
+SELECT stored, already_there, contradicting, attempts_stored FROM source WHERE id = $source_id;
