@@ -305,12 +305,18 @@ def _close(
     now: datetime,
 ) -> Committed:
     """Count every row, write the source, its refused rows and its line in the journal."""
-    counts = dict(taken.lines["outcome"].value_counts().iter_rows())
     refused = pl.concat(
         [batch.rejects.select(list(REFUSED)).cast(pl.Schema(REFUSED)), taken.refused]
-    ).sort("line")
+    )
+    refused = refused.unique("line", keep="first", maintain_order=True).sort("line")
+    # A row of a file is counted once, however many records it gave.
+    rows = by_line(taken.lines)
+    counts = dict(rows["outcome"].value_counts().iter_rows())
+    read = pl.concat([batch.frame.select("line"), refused.select("line")]).unique()
+    told = pl.concat([rows.select("line"), refused.select("line")])
+    none = read.join(told, on="line", how="anti")
     reasons = refused["reason"].value_counts().sort(["count", "reason"], descending=[True, False])
-    contradicting = taken.lines.filter(pl.col("outcome") == "contradicting")["line"].sort()
+    contradicting = rows.filter(pl.col("outcome") == "contradicting")["line"].sort()
     warnings = [*batch.warnings, *taken.warnings]
     if len(contradicting):
         lines = ", ".join(map(str, contradicting.head(5)))
@@ -321,10 +327,10 @@ def _close(
         )
     done = Committed(
         source_id=source_id,
-        rows=len(batch.frame) + len(batch.rejects) + batch.skipped,
+        rows=len(read) + batch.skipped,
         stored=counts.get("stored", 0),
         rejected=len(refused),
-        skipped=batch.skipped + taken.skipped,
+        skipped=batch.skipped + len(none),
         already_there=counts.get("already_there", 0),
         contradicting=counts.get("contradicting", 0),
         attempts_stored=taken.attempts_stored,
