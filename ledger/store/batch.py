@@ -86,6 +86,7 @@ class Taken:
         lines: `line`, `outcome`, one row a row of the file.
         refused: rows refused on the way, `REFUSED` columns.
         stirred: games (`game_id`) whose attempts are to be rebuilt from all sources at the end.
+        games: games (`game_id`) of its attempts.
     """
 
     lines: pl.DataFrame
@@ -99,6 +100,7 @@ class Taken:
     stirred: pl.DataFrame = field(
         default_factory=lambda: pl.DataFrame(schema={"game_id": pl.Int32})
     )
+    games: pl.DataFrame = field(default_factory=lambda: pl.DataFrame(schema={"game_id": pl.Int32}))
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
 from ledger.errors import UseError
-from ledger.store import apart, bulk, frames, journal
+from ledger.store import apart, bulk, frames, joined, journal, reconcile
 from ledger.store.apart import match_rows
 from ledger.store.batch import REFUSED, Batch, Committed, Seen, Taken
 from ledger.store.fold import TAGS, Folded, fold
-from ledger.store.incoming import Records, read_attempts, read_box
+from ledger.store.incoming import read_attempts, read_box
 from ledger.store.match import match
 from ledger.store.people import commit_players, commit_shortlist
+from ledger.store.reconcile import BOX, torn_games
 from ledger.store.records import ATTEMPT
 from ledger.store.rederive import corrected, rederive_games, without_corrections
 from ledger.store.statements import sql
@@ -80,11 +82,9 @@ def _commit_records(
     rows = None
     if batch.kind != "tags":
         rows = apart.rows_of_batch(con, batch.frame, batch.sha256, records.frame)
-    folded, stirred = lay(con, records.frame, source_id, rows=rows)
+    folded, stirred = lay(con, records.frame, source_id, rows=rows, box=batch.kind == BOX)
     lines = by_line(folded.seen)
-    warnings = list(records.found.warnings)
-    if batch.kind == "box":
-        warnings += _richer(con, records, apart.origins(batch.frame))
+    games = records.frame.select("game_id").unique().drop_nulls()
     return Taken(
         lines=lines,
         refused=records.refused,
@@ -93,8 +93,9 @@ def _commit_records(
         tags_stored=len(folded.new_tags),
         fields_filled=int(folded.seen["filled"].sum()),
         new=records.found.new,
-        warnings=tuple(warnings),
+        warnings=tuple(records.found.warnings),
         stirred=stirred,
+        games=games,
     )
 
 
@@ -121,6 +122,7 @@ def lay(
     *,
     replaces: bool = False,
     rows: pl.DataFrame | None = None,
+    box: bool = False,
 ) -> tuple[Folded, pl.DataFrame]:
     """Lay records over the ledger and write what that changes.
 
@@ -130,17 +132,22 @@ def lay(
         source_id: the source they belong to.
         replaces: a person typed them: a tag stands for an earlier one of the same tagger.
         rows: which rows of which files the records are, from `apart.rows_of_batch`.
+        box: they are those of a box score.
 
     Returns:
         The fold, and the games (`game_id`) to be rebuilt once the source has its row: those with
-        attempts that came back, and with corrected ones that were filled.
+        attempts that came back, with corrected ones that were filled, and those that a box score
+        and events tell differently.
     """
     own = frames.fetch(con, ("commit/records", "own"), {"source_id": source_id})
-    everything = _met(con, records)
+    typed = frames.fetch(con, ("typed", "others"), {"source_id": source_id}) if replaces else own
+    one = joined.ones(con)
+    written, records = records, one.over(records)
+    everything = _met(con, records, one)
     live = everything.filter(~pl.col("removed")).drop("removed")
     gone = everything.filter("removed").drop("removed")
     fixes = corrected(con, everything.select("game_id").unique()) if len(everything) else []
-    state = without_corrections(con, live, fixes)
+    state = one.over(without_corrections(con, live, fixes))
     tags = bulk.tags_of(con, live) if len(live) else pl.DataFrame(schema=TAGS)
     none: tuple[apart.Rows | None, apart.Rows | None] = (None, None)
     seen, told = none if rows is None else apart.rows_met(con, everything, rows)
@@ -149,17 +156,25 @@ def lay(
         state,
         tags,
         source_id,
-        _ids(con, gone, told),
+        _ids(con, one.over(gone), told),
         replaces=replaces,
         own=own if len(own) else None,
+        typed=typed if replaces and len(typed) else None,
         rows=seen,
     )
-    _write(con, records, folded, gone, source_id)
+    seen_as = (one.as_written(part, folded.seen, written) for part in (folded.state, folded.new))
+    folded = replace(folded, **dict(zip(("state", "new"), seen_as, strict=True)))
+    _write(con, written, folded, gone, source_id)
     stirred = [_shared(con, folded.new.join(gone, on="attempt_id", how="semi"), source_id)]
     mended = {fix.attempt_id for fix in fixes}
     if mended:
         touched = folded.changed.filter(pl.col("attempt_id").is_in(list(mended)))
         stirred.append(folded.state.join(touched, on="attempt_id", how="semi").select("game_id"))
+    if len(everything):
+        torn = folded.seen.filter(pl.col("outcome") == "contradicting").select("rec")
+        torn = records.join(torn, on="rec", how="semi").select("game_id")
+        games = everything.select("game_id").unique()
+        stirred.append(torn_games(con, games, torn, box=box))
     return folded, pl.concat(stirred).unique()
 
 
@@ -172,7 +187,7 @@ def _shared(con: DuckDBPyConnection, back: pl.DataFrame, source_id: int) -> pl.D
     return frames.fetch(con, ("commit/rederive", "shared_games"), values, wanted=ids).cast(pl.Int32)
 
 
-def _met(con: DuckDBPyConnection, records: pl.DataFrame) -> pl.DataFrame:
+def _met(con: DuckDBPyConnection, records: pl.DataFrame, one: joined.Ones) -> pl.DataFrame:
     """Every attempt of the ledger that a record may be, with `removed`."""
     games = [records.select("game_id").unique()]
     if records["file_id"].null_count() < len(records):
@@ -182,7 +197,8 @@ def _met(con: DuckDBPyConnection, records: pl.DataFrame) -> pl.DataFrame:
         ids = records.select("attempt_id").drop_nulls().unique()
         games.append(frames.fetch(con, ("commit/rederive", "games_of"), wanted=ids))
     wanted = pl.concat([g.select(pl.col("game_id").cast(pl.Int32)) for g in games]).drop_nulls()
-    there = frames.fetch(con, ("commit/records", "games_with_attempts"), wanted=wanted.unique())
+    wanted = one.with_others(wanted)
+    there = frames.fetch(con, ("commit/records", "games_with_attempts"), wanted=wanted)
     return bulk.attempts_of(con, there)
 
 
@@ -277,25 +293,6 @@ def _settle(con: DuckDBPyConnection, folded: Folded, new: pl.DataFrame) -> None:
     bulk.agree_on(con, rest.unique())
 
 
-def _richer(con: DuckDBPyConnection, records: Records, mended: pl.DataFrame) -> list[str]:
-    """Players whose count in the ledger is another than the box score's; a mended row is a part."""
-    whole = records.frame.join(mended, on="line", how="anti")
-    box = whole.group_by("game_id", "person_id", "shot").len("box")
-    if box.is_empty():
-        return []
-    live = bulk.attempts_of(con, box.select("game_id").unique()).filter(~pl.col("removed"))
-    have = live.group_by("game_id", "person_id", "shot").len("ledger")
-    differ = box.join(have, on=["game_id", "person_id", "shot"]).filter(
-        pl.col("box") != pl.col("ledger")
-    )
-    if differ.is_empty():
-        return []
-    return [
-        f"{len(differ)} players have another number of attempts in the ledger than in this box "
-        "score; the larger number is kept"
-    ]
-
-
 def _close(
     con: DuckDBPyConnection,
     hand: Hand,
@@ -310,41 +307,25 @@ def _close(
     )
     refused = refused.unique("line", keep="first", maintain_order=True).sort("line")
     # A row of a file is counted once, however many records it gave.
-    rows = by_line(taken.lines)
-    counts = dict(rows["outcome"].value_counts().iter_rows())
     read = pl.concat([batch.frame.select("line"), refused.select("line")]).unique()
-    told = pl.concat([rows.select("line"), refused.select("line")])
+    told = pl.concat([taken.lines.select("line"), refused.select("line")])
     none = read.join(told, on="line", how="anti")
     reasons = refused["reason"].value_counts().sort(["count", "reason"], descending=[True, False])
-    contradicting = rows.filter(pl.col("outcome") == "contradicting")["line"].sort()
-    warnings = [*batch.warnings, *taken.warnings]
-    if len(contradicting):
-        lines = ", ".join(map(str, contradicting.head(5)))
-        more = f" and {len(contradicting) - 5} more" if len(contradicting) > 5 else ""
-        warnings.append(
-            f"{len(contradicting)} rows contradict the ledger and nothing of them was taken "
-            f"(line {lines}{more})"
-        )
     done = Committed(
         source_id=source_id,
         rows=len(read) + batch.skipped,
-        stored=counts.get("stored", 0),
         rejected=len(refused),
         skipped=batch.skipped + len(none),
-        already_there=counts.get("already_there", 0),
-        contradicting=counts.get("contradicting", 0),
         attempts_stored=taken.attempts_stored,
         tags_stored=taken.tags_stored,
         fields_filled=taken.fields_filled,
         reasons=dict(reasons.iter_rows()),
         new=dict(taken.new),
-        warnings=tuple(warnings),
         refused=refused,
-        contradictions=tuple(contradicting),
+        **_came_to(by_line(taken.lines), [*batch.warnings, *taken.warnings]),
     )
     write_source(con, hand, batch, done, now)
-    if len(taken.stirred):
-        rederive_games(con, taken.stirred)
+    done = _settled(con, batch, taken, done)
     if len(refused):
         frames.pour(con, ("commit/records", "add_refused"), refused, {"source_id": source_id})
     journal.record(
@@ -352,6 +333,48 @@ def _close(
         new=batch.file, source_id=source_id,
     )  # fmt: skip
     return done
+
+
+def _came_to(lines: pl.DataFrame, warnings: list[str]) -> dict[str, Any]:
+    """What the rows of a file came to, as fields of `Committed`."""
+    counts = dict(lines["outcome"].value_counts().iter_rows())
+    contradicting = lines.filter(pl.col("outcome") == "contradicting")["line"].sort()
+    if len(contradicting):
+        shown = ", ".join(map(str, contradicting.head(5)))
+        more = f" and {len(contradicting) - 5} more" if len(contradicting) > 5 else ""
+        warnings = [
+            *warnings,
+            f"{len(contradicting)} rows contradict the ledger and nothing of them was taken "
+            f"(line {shown}{more})",
+        ]
+    outcomes = ("stored", "already_there", "contradicting")
+    return {
+        **{name: counts.get(name, 0) for name in outcomes},
+        "warnings": tuple(warnings),
+        "contradictions": tuple(contradicting),
+    }
+
+
+def _settled(con: DuckDBPyConnection, batch: Batch, taken: Taken, done: Committed) -> Committed:
+    """Rebuild stirred games; say what the rows came to, and where box score and events differ."""
+    values = {"source_id": done.source_id}
+    settled = done
+    if len(taken.stirred):
+        rederive_games(con, taken.stirred)
+        lines = by_line(frames.fetch(con, ("commit/reconcile", "own_outcomes"), values))
+        settled = replace(
+            done,
+            **_came_to(lines, [*batch.warnings, *taken.warnings]),
+            attempts_stored=int(frames.one(con, ("commit/reconcile", "attempts_of"), values)),
+        )
+    said = reconcile.said(con, taken.games, box=batch.kind == BOX)
+    settled = replace(settled, warnings=(*settled.warnings, *said))
+    if settled != done:
+        names = ("stored", "already_there", "contradicting", "attempts_stored")
+        told = {name: getattr(settled, name) for name in names}
+        told["warnings"] = json.dumps(list(settled.warnings), ensure_ascii=False)
+        con.execute(sql("commit/reconcile", "settle"), {**values, **told})
+    return settled
 
 
 def write_source(

@@ -9,6 +9,7 @@ import polars as pl
 
 from ledger.store import frames, journal
 from ledger.store.identity import Found, spread
+from ledger.store.joined import ones
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
@@ -93,12 +94,12 @@ def _fill(
     old = wanted.filter(~pl.col("is_new"))
     if old.is_empty() or not facts:
         return
-    change, kept = {}, []
+    change, kept, one = {}, [], ones(con)
     for row in old.iter_rows(named=True):
         values = {n: row[f"{n}_old"] if n in facts else row[n] for n in _FACTS}
         for name in facts:
             told, have = row[name], values[name]
-            if told is None or told == have:
+            if told is None or told == have or (name != "stage" and one.same_team(told, have)):
                 continue
             if have is None or (name == "stage" and have == _STAGE):
                 journal.record(

@@ -90,7 +90,7 @@ def teams(
     source_id: int,
     found: Found,
 ) -> pl.DataFrame:
-    """The frame with an id beside each column of team names.
+    """The frame with an id beside each column of team names: of the team that is written so.
 
     Args:
         con: a connection inside `LedgerFile.changing`.
@@ -105,7 +105,9 @@ def teams(
         for name in columns
     ]
     known = frames.fetch(con, ("commit/identity", "teams"))
-    by_form = {(r[0], r[2]): r[1] for r in known.iter_rows()}
+    by_form: dict[tuple[int, str], int] = {}
+    for league, own, form, _ in known.iter_rows():
+        by_form.setdefault((league, form), own)
     spellings = {(r[0], r[3]) for r in known.iter_rows()}
     number = int(frames.one(con, ("commit/identity", "next_team")))
     fresh: list[tuple[int, int, str, str]] = []

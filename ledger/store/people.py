@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from ledger.errors import UseError
-from ledger.store import frames, identity
+from ledger.store import frames, identity, marks
 from ledger.store.batch import REFUSED, Taken
 from ledger.store.identity import Found
 from ledger.store.names import did_you_mean, written_form
@@ -37,8 +37,9 @@ def commit_players(
 ) -> Taken:
     """Bring in what is known of players."""
     found = Found()
-    frame, refused = _who(con, frame, source_id, found, may_add=True)
+    frame, refused = _who(con, marks.set_aside(frame), source_id, found, may_add=True)
     frame = _with_team_and_season(con, frame, source_id, found)
+    marks.keep(con, _without_numbers(con, frame), source_id)
     told = []
     for row in frame.iter_rows(named=True):
         given = {n: row[n] for n in FIELDS if row.get(n) is not None}
@@ -53,6 +54,15 @@ def commit_players(
         new=found.new,
         warnings=tuple(found.warnings),
     )
+
+
+def _without_numbers(con: DuckDBPyConnection, frame: pl.DataFrame) -> pl.DataFrame:
+    """Rows of players with their league: their numbers are told with the roster."""
+    leagues = frames.fetch(
+        con, ("commit/people", "leagues_of"), wanted=frame.select("player_id").unique()
+    )
+    frame = frame.drop([n for n in ("number", "league_id") if n in frame.columns])
+    return frame.join(leagues.cast(pl.Int32), on="player_id", how="left", maintain_order="left")
 
 
 def _tell(

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from ledger.store import frames, journal
+from ledger.store import frames, joined, journal, marks
 from ledger.store.identity import Found, spread
 from ledger.store.names import written_form
 from ledger.store.statements import sql
@@ -37,7 +37,7 @@ class _Name:
     """All that is known of one name in one league.
 
     `owner` has the players there are by team, `free` those without one, `days` first and last day
-    of each team.
+    of each team; `declared` are those a person said to be one, whatever the days say.
     """
 
     shown: str
@@ -45,6 +45,7 @@ class _Name:
     free: list[int] = field(default_factory=list)
     days: dict[int, Days] = field(default_factory=dict)
     players: list[int] = field(default_factory=list)
+    declared: set[int] = field(default_factory=set)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,12 +68,13 @@ def players(
     """
     nothing = pl.lit(None, pl.Date)
     dated = "date" in frame.columns
-    stints = frame.group_by("league_id", "player", "team_id", maintain_order=True).agg(
+    frame = marks.set_aside(_with_team_key(con, frame))
+    stints = frame.group_by("league_id", "player", "team_key", maintain_order=True).agg(
         (pl.col("date").min() if dated else nothing).alias("first"),
         (pl.col("date").max() if dated else nothing).alias("last"),
     )
     forms = {name: written_form(name) for name in stints["player"].unique().to_list()}
-    rows, names = _known(con, stints, forms)
+    rows, names, of_team = _known(con, stints, forms)
     number = int(frames.one(con, ("commit/identity", "next_player")))
     batch: dict[tuple[int, str], dict[int, Days]] = defaultdict(dict)
     for league, player, team, first, last in stints.iter_rows():
@@ -96,16 +98,25 @@ def players(
     found.count("players", len(fresh))
     _say(con, parted, found)
     table = []
-    for league, player, team in stints.select("league_id", "player", "team_id").iter_rows():
+    for league, player, team in stints.select("league_id", "player", "team_key").iter_rows():
         person = names[league, forms[player]].owner[team or _NO_TEAM]
-        row = rows.get((person, player))
+        row = of_team.get((person, player, team), rows.get((person, player)))
         if row is None:
             row = rows[person, player] = number
             fresh.append((number, league, player, forms[player], person))
             number += 1
         table.append((league, player, team, row, person))
     _store(con, fresh, source_id)
-    return _spread(frame, table), splits
+    frame = _spread(frame, table).drop("team_key")
+    marks.keep(con, frame, source_id)
+    return frame, splits
+
+
+def _with_team_key(con: DuckDBPyConnection, frame: pl.DataFrame) -> pl.DataFrame:
+    """The frame with `team_key`: the team that stands for all that are one with a row's team."""
+    one = joined.ones(con)
+    keys = one.over(frame.select("team_id")).select(pl.col("team_id").alias("team_key"))
+    return frame.with_columns(keys["team_key"])
 
 
 def _spread(
@@ -114,38 +125,52 @@ def _spread(
     shape = {
         "league_id": pl.Int32,
         "player": pl.String,
-        "team_id": pl.Int32,
+        "team_key": pl.Int32,
         "player_id": pl.Int32,
         "person_id": pl.Int32,
     }
     ids = pl.DataFrame(table, schema=shape, orient="row")
-    plain = ids.drop("team_id").unique()
+    plain = ids.drop("team_key").unique()
     if len(plain) == len(plain.select("league_id", "player").unique()):
         return spread(frame, ["league_id", "player"], plain)
-    on = ["league_id", "team_id", "player"]
+    on = ["league_id", "team_key", "player"]
     return frame.join(ids, on=on, how="left", nulls_equal=True, maintain_order="left")
 
 
 def _known(
     con: DuckDBPyConnection, stints: pl.DataFrame, forms: dict[str, str]
-) -> tuple[dict[tuple[int, str], int], dict[tuple[int, str], _Name]]:
-    """The rows of the league's people by spelling, and what is known of the names of the batch."""
+) -> tuple[
+    dict[tuple[int, str], int],
+    dict[tuple[int, str], _Name],
+    dict[tuple[int, str, int | None], int],
+]:
+    """What is known of the names of a batch.
+
+    Returns:
+        The rows of the league's people by person and spelling; the names; and by person, spelling
+        and team the row that has records there, where several were declared one.
+    """
     leagues = stints.select("league_id").unique()
     known = frames.fetch(con, ("commit/identity", "players"), wanted=leagues)
     wanted = known.filter(pl.col("normal_form").is_in(list(set(forms.values()))))
     names: dict[tuple[int, str], _Name] = {}
     rows: dict[tuple[int, str], int] = {}
+    of_team: dict[tuple[int, str, int | None], int] = {}
     if wanted.is_empty():
-        return rows, names
+        return rows, names, of_team
     people = known.filter(pl.col("person_id").is_in(wanted["person_id"].unique().implode()))
     person_of = dict(zip(people["id"], people["person_id"], strict=True))
     seen = frames.fetch(
         con, ("commit/identity", "stints"), wanted=people.select(player_id="id").unique()
     )
+    told = set(frames.fetch(con, ("commit/identity", "declared"))["player_id"].to_list())
+    declared = {person_of[p] for p in told if p in person_of}
     teams_of: dict[int, dict[int, Days]] = defaultdict(dict)
+    had: dict[int, set[int]] = defaultdict(set)
     for player, team, first, last in seen.iter_rows():
         teams = teams_of[person_of[player]]
         teams[team] = _hull(teams.get(team), (first, last) if first else None)
+        had[player].add(team)
     first_rows = wanted.sort(
         pl.col("id") != pl.col("person_id"), "id", ~pl.col("shown"), "as_written"
     )
@@ -153,7 +178,11 @@ def _known(
         "league_id", "id", "person_id", "normal_form", "as_written"
     ).iter_rows():
         rows.setdefault((person, written), player)
+        for team in had[player] if person in declared else ():
+            of_team.setdefault((person, written, team), player)
         name = names.setdefault((league, form), _Name(written))
+        if person in declared:
+            name.declared.add(person)
         if person in name.players:
             continue
         name.players.append(person)
@@ -165,7 +194,7 @@ def _known(
                 name.owner[team], name.days[team] = person, span
             else:
                 name.days[team] = _hull(name.days[team], span)
-    return rows, names
+    return rows, names, of_team
 
 
 def _place(
@@ -197,7 +226,9 @@ def _place(
             continue
         if not name.owner and name.free:
             name.owner[team] = name.free.pop(0)
-        elif team == _NO_TEAM and len(name.players) == 1:
+        elif len(name.players) == 1 and (
+            team == _NO_TEAM or (name.declared and not _meets(days, team))
+        ):
             name.owner[team] = name.players[0]
         else:
             name.owner[team] = another()
@@ -214,6 +245,8 @@ def _unpick(name: _Name, days: dict[int, Days], another: Callable[[], int]) -> l
         if days.get(team):
             teams_of[player].append(team)
     for player, teams in teams_of.items():
+        if player in name.declared:
+            continue
         if len(teams) > 1 and _overlapping({t: days[t] for t in teams}):
             first = min(teams, key=lambda t: (name.days.get(t) or days[t] or (date.max,))[0])
             for team in sorted(teams):
@@ -226,6 +259,13 @@ def _unpick(name: _Name, days: dict[int, Days], another: Callable[[], int]) -> l
 def _overlapping(days: dict[int, Days]) -> bool:
     spans = sorted(span for span in days.values() if span)
     return any(b[0] <= a[1] for a, b in pairwise(spans))
+
+
+def _meets(days: dict[int, Days], team: int) -> bool:
+    """Whether the days of one team lie among those of any other."""
+    own = days[team]
+    others = [span for number, span in days.items() if number != team and span]
+    return own is not None and any(a <= own[1] and own[0] <= b for a, b in others)
 
 
 def _hull(a: Days, b: Days) -> Days:

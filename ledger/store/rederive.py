@@ -13,9 +13,10 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
-from ledger.store import bulk, frames
+from ledger.store import bulk, frames, joined
 from ledger.store.apart import Rows, rows_of_sightings
 from ledger.store.fold import STATE, TAGS, fold
+from ledger.store.reconcile import yielding
 from ledger.store.records import RECORD, from_json
 from ledger.store.words import resolve_unknown
 
@@ -61,11 +62,18 @@ def rederive(con: DuckDBPyConnection, attempt_ids: pl.DataFrame) -> Rebuilt:
 
 def rederive_games(con: DuckDBPyConnection, games: pl.DataFrame) -> Rebuilt:
     """Rebuild all attempts and tags of some games (`game_id`) from what live sources gave."""
-    games = games.select(pl.col("game_id").cast(pl.Int32)).unique()
+    one = joined.ones(con)
+    games = one.with_others(games)
     sizes = frames.fetch(con, ("commit/rederive", "sizes"), wanted=games)
-    parts = sizes.with_columns((pl.col("attempts").cum_sum() // _AT_ONCE).alias("part"))
+    first = one.over(sizes).select(pl.col("game_id").alias("first"))
+    sizes = pl.concat([sizes, first], how="horizontal").sort("first", "game_id")
+    # Games that are one stay in one part.
+    upto = pl.col("attempts").cum_sum().first().over("first")
+    parts = sizes.with_columns((upto // _AT_ONCE).alias("part"))
     done = [
-        _rebuild(con, part.select("game_id")) for part in parts.partition_by("part") if len(part)
+        _rebuild(con, part.select("game_id"), one)
+        for part in parts.partition_by("part")
+        if len(part)
     ]
     if not done:
         nothing = pl.DataFrame(schema={"attempt_id": pl.Int64})
@@ -73,14 +81,21 @@ def rederive_games(con: DuckDBPyConnection, games: pl.DataFrame) -> Rebuilt:
     return Rebuilt(pl.concat([d.removed for d in done]), pl.concat([d.revived for d in done]))
 
 
-def _rebuild(con: DuckDBPyConnection, games: pl.DataFrame) -> Rebuilt:
+def _rebuild(con: DuckDBPyConnection, games: pl.DataFrame, one: joined.Ones) -> Rebuilt:
     before = bulk.attempts_of(con, games)
     bulk.materialise(con, before)
     sightings = frames.fetch(con, ("commit/rederive", "sightings"), wanted=games)
     records = _records(con, sightings.filter(pl.col("outcome") != "corrected"))
-    laid = _Laying(con, before, rows_of_sightings(con, records))
-    for (source,), batch in records.group_by("source_id", maintain_order=True):
-        laid.lay(batch, int(source))
+    came_back = joined.CameBack(before, records)
+    records = one.over(records)
+    rows = rows_of_sightings(con, records)
+    laid = _laid(con, before, rows, came_back, records)
+    late = yielding(records, pl.concat(laid.seen)) if laid.seen else records.select("rec").clear()
+    if len(late):
+        behind = pl.col("rec").is_in(late["rec"].implode())
+        came_back.anew()
+        parts = (records.filter(~behind), records.filter(behind))
+        laid = _laid(con, before, rows, came_back, *parts)
     _write_attempts(con, before, laid)
     _write_tags(con, games, laid)
     _write_sightings(con, laid)
@@ -110,10 +125,31 @@ def _records(con: DuckDBPyConnection, sightings: pl.DataFrame) -> pl.DataFrame:
     return frame.with_columns(pl.int_range(pl.len(), dtype=pl.Int64).alias("rec"))
 
 
+def _laid(
+    con: DuckDBPyConnection,
+    before: pl.DataFrame,
+    rows: pl.DataFrame,
+    came_back: joined.CameBack,
+    *records: pl.DataFrame,
+) -> _Laying:
+    """Records laid source by source, those of a later frame after all of an earlier one."""
+    laid = _Laying(con, before, rows, came_back)
+    for part in records:
+        for (source,), batch in part.group_by("source_id", maintain_order=True):
+            laid.lay(batch, int(source))
+    return laid
+
+
 class _Laying:
     """Sources laid one over another, attempts keeping the ids they had."""
 
-    def __init__(self, con: DuckDBPyConnection, before: pl.DataFrame, rows: pl.DataFrame) -> None:
+    def __init__(
+        self,
+        con: DuckDBPyConnection,
+        before: pl.DataFrame,
+        rows: pl.DataFrame,
+        came_back: joined.CameBack,
+    ) -> None:
         self.state = pl.DataFrame(schema=STATE)
         self.tags = pl.DataFrame(schema=TAGS)
         self.seen: list[pl.DataFrame] = []
@@ -121,6 +157,8 @@ class _Laying:
         self._free = set(before["attempt_id"].to_list())
         self._waiting: list[tuple[int, pl.DataFrame, bool]] = []
         self._rows = rows
+        self._came_back = came_back
+        self._moved = joined.moved(con)
 
     def lay(self, batch: pl.DataFrame, source: int) -> None:
         """One source; its tags of attempts that are not there yet wait for them."""
@@ -131,7 +169,8 @@ class _Laying:
             self._fold(records, source, by_hand)
         tags = batch.filter(pl.col("made").is_null())
         if len(tags):
-            tags = tags.with_columns(pl.col("hint").alias("attempt_id"))
+            meant = pl.col("hint").replace(self._moved) if self._moved else pl.col("hint")
+            tags = tags.with_columns(meant.alias("attempt_id"))
             self._waiting.append((source, tags, by_hand))
         self._let_in()
 
@@ -158,10 +197,22 @@ class _Laying:
             self._ids(hints),
             replaces=by_hand,
             rows=self._rows_met(records),
+            typed=self._typed(records) if by_hand else None,
         )
         self.state, self.tags = folded.state, folded.tags
-        rows = records.select("rec", "row", pl.col("hint"), pl.col("outcome").alias("was"))
+        rows = records.select(
+            *("rec", "row", "hint"),
+            pl.col("outcome").alias("was"),
+            pl.col("made").is_null().alias("names"),
+            pl.when(by_hand).then(pl.col("who")).alias("by"),
+        )
         self.seen.append(folded.seen.join(rows, on="rec"))
+
+    def _typed(self, records: pl.DataFrame) -> pl.DataFrame | None:
+        """The attempts that the person of these records typed in earlier sittings."""
+        mine = pl.col("by") == records["who"][0]
+        seen = [s.filter(mine & ~pl.col("names")).select("attempt_id") for s in self.seen]
+        return pl.concat(seen).unique() if seen else None
 
     def _rows_met(self, records: pl.DataFrame) -> Rows | None:
         own = self._rows.join(records, on="rec", how="semi")
@@ -178,6 +229,8 @@ class _Laying:
             ids = []
             for rec in fresh["rec"]:
                 hint = hints[rec]
+                if hint not in self._free:
+                    hint = self._came_back.of(rec)
                 if hint in self._free:
                     self._free.discard(hint)
                     ids.append(hint)
@@ -228,6 +281,10 @@ def _write_sightings(con: DuckDBPyConnection, laid: _Laying) -> None:
     if not laid.seen:
         return
     seen = pl.concat(laid.seen)
+    # A tag keeps the attempt it named: that one may come back out of a join.
+    seen = seen.with_columns(
+        pl.when("names").then("hint").otherwise("attempt_id").alias("attempt_id")
+    )
     moved = seen.filter(
         (pl.col("attempt_id") != pl.col("hint")) | (pl.col("outcome") != pl.col("was"))
     ).select("row", "attempt_id", "outcome")
@@ -239,9 +296,10 @@ def corrected(con: DuckDBPyConnection, games: pl.DataFrame) -> list[Fix]:
     """The live corrections of attempts of some games (`game_id`), in the order they were made."""
     found = frames.fetch(con, ("commit/rederive", "corrections"), wanted=games)
     fixes = []
+    moved = joined.moved(con)
     for row, _, attempt_id, given in found.iter_rows():
         held = json.loads(given)
-        fixes.append(Fix(row, attempt_id, held["set"], held["was"]))
+        fixes.append(Fix(row, moved.get(attempt_id, attempt_id), held["set"], held["was"]))
     return fixes
 
 

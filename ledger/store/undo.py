@@ -14,7 +14,17 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from ledger.errors import UseError
-from ledger.store import bulk, changes, corrections, frames, games, journal, persons
+from ledger.store import (
+    bulk,
+    changes,
+    corrections,
+    frames,
+    games,
+    joined,
+    journal,
+    persons,
+    same,
+)
 from ledger.store.people import rederive_players
 from ledger.store.rederive import rederive_games
 from ledger.store.statements import sql
@@ -92,7 +102,7 @@ def undo(con: DuckDBPyConnection, hand: Hand, source_id: int, *, yes: bool = Fal
     if not yes and len(others):
         _refuse_lost(con, source_id, others)
     change = changes.take_back(con, source_id)
-    _rest(con, source_id, again=False)
+    _rest(con, hand, source_id, again=False)
     journal.record(
         con, hand.clock, hand.who, "undo", table="source", row_id=source_id, old=file,
         source_id=source_id,
@@ -121,7 +131,7 @@ def again(con: DuckDBPyConnection, hand: Hand, source_id: int) -> Undone:
         raise UseError(f"source {source_id} is in the ledger: it was not taken back")
     before = _counts(con)
     values = {"source_id": source_id}
-    plain = frames.fetch(con, ("commit/undo", "plain_games"), values)
+    plain = joined.ones(con).alone(frames.fetch(con, ("commit/undo", "plain_games"), values))
     mixed = frames.fetch(con, ("commit/undo", "other_games"), values, plain=plain)
     con.execute(sql("commit/undo", "bring_back"), values)
     for statement in ("show_attempts", "show_tags"):
@@ -131,7 +141,7 @@ def again(con: DuckDBPyConnection, hand: Hand, source_id: int) -> Undone:
     if len(mixed):
         rederive_games(con, mixed)
     change = changes.bring_back(con, source_id)
-    _rest(con, source_id, again=True, taken_back=taken_back)
+    _rest(con, hand, source_id, again=True, taken_back=taken_back)
     journal.record(
         con, hand.clock, hand.who, "undo again", table="source", row_id=source_id, new=file,
         source_id=source_id,
@@ -181,6 +191,7 @@ def _refuse_lost(con: DuckDBPyConnection, source_id: int, others: pl.DataFrame) 
 
 def _rest(
     con: DuckDBPyConnection,
+    hand: Hand,
     source_id: int,
     *,
     again: bool,
@@ -194,6 +205,7 @@ def _rest(
     games.refill(con, source_id, again=again)
     persons.resplit(con, source_id, again=again)
     corrections.reapply(con, source_id)
+    same.follow(con, hand, source_id)
     if again:
         con.execute(sql("commit/people", "back_entries"), {**values, "taken_back": taken_back})
     else:

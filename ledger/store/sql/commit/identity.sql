@@ -8,13 +8,22 @@ FROM league_alias AS a
 JOIN league AS l ON l.id = a.league_id
 ORDER BY ALL;
 
+-- Every team under every spelling in the league that stands for its own; the row that stands for
+-- others comes first.
 -- name: teams
-SELECT league_id, coalesce(same_as, id) AS id, normal_form, name AS as_written FROM team
-UNION
-SELECT t.league_id, coalesce(t.same_as, t.id), a.normal_form, a.as_written
-FROM team_alias AS a
-JOIN team AS t ON t.id = a.team_id
-ORDER BY ALL;
+WITH spelled AS (
+    SELECT id AS team_id, normal_form, name AS as_written FROM team
+    UNION
+    SELECT team_id, normal_form, as_written FROM team_alias
+)
+SELECT coalesce(l.same_as, l.id) AS league_id, t.id, s.normal_form, s.as_written
+FROM spelled AS s
+JOIN team AS t ON t.id = s.team_id
+JOIN league AS l ON l.id = t.league_id
+ORDER BY 1, t.same_as IS NOT NULL, t.id, s.normal_form, s.as_written;
+
+-- name: teams_of_one
+SELECT id AS team_id, coalesce(same_as, id) AS team_key FROM team ORDER BY id;
 
 -- name: seasons
 SELECT id, normal_form FROM season ORDER BY id;
@@ -61,10 +70,13 @@ INSERT INTO player_alias (player_id, league_id, file_id, as_written, normal_form
 SELECT player_id, league_id, NULL, as_written, normal_form, $source_id FROM incoming;
 
 -- name: games
-SELECT id, league_id, season_id, date, label, home_team_id, away_team_id, stage, video
-FROM game
-WHERE league_id IN (SELECT league_id FROM wanted)
-ORDER BY id;
+SELECT
+    g.id, coalesce(l.same_as, l.id) AS league_id, g.season_id, g.date, g.label, g.home_team_id,
+    g.away_team_id, g.stage, g.video
+FROM game AS g
+JOIN league AS l ON l.id = g.league_id
+WHERE coalesce(l.same_as, l.id) IN (SELECT league_id FROM wanted)
+ORDER BY g.id;
 
 -- name: add_game
 INSERT INTO game (id, league_id, season_id, date, stage, home_team_id, away_team_id, label, source_id)
@@ -82,16 +94,25 @@ SELECT id, name FROM team ORDER BY id;
 -- Every player of some leagues under every spelling; `person_id` joins spellings of one person.
 -- name: players
 SELECT
-    p.league_id, p.id, coalesce(p.same_as, p.id) AS person_id, s.normal_form, s.as_written,
-    s.as_written = p.name AS shown
+    coalesce(l.same_as, l.id) AS league_id, p.id, coalesce(p.same_as, p.id) AS person_id,
+    s.normal_form, s.as_written, s.as_written = p.name AS shown
 FROM player AS p
+JOIN league AS l ON l.id = p.league_id
 JOIN (
     SELECT id AS player_id, normal_form, name AS as_written FROM player
     UNION
     SELECT player_id, normal_form, as_written FROM player_alias
 ) AS s ON s.player_id = p.id
-WHERE p.league_id IN (SELECT league_id FROM wanted)
+WHERE coalesce(l.same_as, l.id) IN (SELECT league_id FROM wanted)
 ORDER BY ALL;
+
+-- Players of whom a person said that they are one with another.
+-- name: declared
+SELECT DISTINCT j.row_id AS player_id
+FROM journal AS j
+JOIN source AS s ON s.id = j.source_id AND s.taken_back IS NULL
+WHERE j.action = 'same' AND j.table_name = 'player'
+ORDER BY 1;
 
 -- Where and when some players played, by live attempts; removed ones count only where nothing else
 -- says what team a name belonged to.

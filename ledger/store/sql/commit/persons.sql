@@ -8,21 +8,21 @@ WHERE given IS NOT NULL AND outcome <> 'corrected'
     )
     AND attempt_id IN (
         SELECT id FROM attempt
-        WHERE team_id = $team_id
+        WHERE team_id IN (SELECT id FROM team WHERE coalesce(same_as, id) = $team_id)
             AND player_id IN (SELECT id FROM player WHERE coalesce(same_as, id) = $old)
     );
 
 -- name: move_attempts
 UPDATE attempt SET player_id = $new
-WHERE team_id = $team_id
+WHERE team_id IN (SELECT id FROM team WHERE coalesce(same_as, id) = $team_id)
     AND player_id IN (SELECT id FROM player WHERE coalesce(same_as, id) = $old);
 
 -- name: move_totals
 UPDATE season_total SET player_id = $new
-WHERE team_id = $team_id
+WHERE team_id IN (SELECT id FROM team WHERE coalesce(same_as, id) = $team_id)
     AND player_id IN (SELECT id FROM player WHERE coalesce(same_as, id) = $old);
 
 -- name: move_roster
 UPDATE roster SET player_id = $new
-WHERE team_id = $team_id
+WHERE team_id IN (SELECT id FROM team WHERE coalesce(same_as, id) = $team_id)
     AND player_id IN (SELECT id FROM player WHERE coalesce(same_as, id) = $old);

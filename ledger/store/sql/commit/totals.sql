@@ -21,18 +21,24 @@ WITH wide AS (
 rows AS (
     SELECT
         t.id, t.source_id, t.line, t.made, t.attempts, s.taken_back IS NULL AS live,
-        coalesce(p.same_as, p.id) AS person_id, t.team_id, t.league_id, t.season_id, t.shot
+        coalesce(p.same_as, p.id) AS person_id, coalesce(m.same_as, m.id) AS team_id,
+        coalesce(l.same_as, l.id) AS league_id, t.season_id, t.shot
     FROM season_total AS t
     JOIN player AS p ON p.id = t.player_id
+    JOIN league AS l ON l.id = t.league_id
+    LEFT JOIN team AS m ON m.id = t.team_id
     JOIN source AS s ON s.id = t.source_id
     WHERE coalesce(p.same_as, p.id) IN (SELECT person_id FROM wide)
     UNION ALL
     -- The source that is coming in has no row of its own yet.
     SELECT
         t.id, t.source_id, t.line, t.made, t.attempts, true,
-        coalesce(p.same_as, p.id), t.team_id, t.league_id, t.season_id, t.shot
+        coalesce(p.same_as, p.id), coalesce(m.same_as, m.id), coalesce(l.same_as, l.id),
+        t.season_id, t.shot
     FROM season_total AS t
     JOIN player AS p ON p.id = t.player_id
+    JOIN league AS l ON l.id = t.league_id
+    LEFT JOIN team AS m ON m.id = t.team_id
     WHERE t.source_id NOT IN (SELECT id FROM source)
         AND coalesce(p.same_as, p.id) IN (SELECT person_id FROM wide)
 ),

@@ -150,8 +150,8 @@ FROM (
         GROUP BY source_id, line
     ) AS l
     LEFT JOIN (
-        SELECT source_id, count(*) AS attempts FROM attempt GROUP BY source_id
+        SELECT source_id, count(*) AS attempts FROM attempt WHERE NOT removed GROUP BY source_id
     ) AS a ON a.source_id = l.source_id
     GROUP BY l.source_id
 ) AS c
-WHERE source.id = c.source_id AND source.kind IN ('attempts', 'box', 'tags');
+WHERE source.id = c.source_id AND source.kind IN ('attempts', 'box', 'tags', 'merge');
