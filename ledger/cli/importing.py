@@ -99,29 +99,44 @@ def import_(
         trips=trips,
         trip_seconds=trip_seconds,
     )
-    reports: list[Report] = []
-    worst = 0
+    told = None if as_json else settings.quiet
     with settings.open(create=True) as book:
         if profile is not None:
             options = replace(options, profile=book.profile(profile))
-        for file in files:
-            try:
-                report = _bring(book, file, kind, options, check=check, rejects=rejects)
-            except OffglassError as error:
-                if len(files) == 1:
-                    raise
-                complain(error.message)
-                worst = max(worst, error.exit_code)
-                continue
-            reports.append(report)
-            worst = max(worst, report.exit_code)
-            if not as_json:
-                say(report.words(), quiet=settings.quiet)
+        reports, worst = _bring_all(book, files, kind, options, check, rejects, told)
     if as_json:
         out = [r.as_dict() for r in reports]
         json.dump(out if len(files) > 1 else out[0], sys.stdout, ensure_ascii=False, indent=1)
         sys.stdout.write("\n")
     return worst
+
+
+def _bring_all(
+    book: Book,
+    files: tuple[str, ...],
+    kind: str | None,
+    options: ReadOptions,
+    check: bool,
+    rejects: str | None,
+    told: bool | None,
+) -> tuple[list[Report], int]:
+    """The reports, each said as it comes (`told`: quietly; `None`: not at all), and the code."""
+    reports: list[Report] = []
+    worst = 0
+    for file in files:
+        try:
+            report = _bring(book, file, kind, options, check=check, rejects=rejects)
+        except OffglassError as error:
+            if len(files) == 1:
+                raise
+            complain(error.message)
+            worst = max(worst, error.exit_code)
+            continue
+        reports.append(report)
+        worst = max(worst, report.exit_code)
+        if told is not None:
+            say(report.words(), quiet=told)
+    return reports, worst
 
 
 def _bring(
