@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import sys
+from typing import TYPE_CHECKING
 
 import click
 
 from ledger.cli.notices import say
 from ledger.cli.settings import Settings, common_options
 from ledger.safe_text import safe
+
+if TYPE_CHECKING:
+    from ledger.book import Book
 
 
 @click.group()
@@ -26,8 +30,9 @@ def add_technique(settings: Settings, name: str, board: bool, groups: tuple[str,
     """Add a technique called NAME."""
     with settings.open() as book:
         book.add_technique(name, uses_board=board, groups=groups)
+        back = _way_back(book)
     uses = "uses the board" if board else "does not use the board"
-    say(f"technique {name} added: it {uses}", quiet=settings.quiet)
+    say(f"technique {name} added: it {uses}{back}", quiet=settings.quiet)
     return 0
 
 
@@ -47,10 +52,11 @@ def lot(
     """
     with settings.open() as book:
         drawn = book.lot(name, league=league, season=season, players=players, seed=seed)
+        back = _way_back(book)
     sys.stdout.write("".join(f"{safe(p.name)}\n" for p in drawn.players))
     say(
         f"{len(drawn.players)} of the {drawn.frame} players of {drawn.league}, {drawn.season}, "
-        f"without a tag yet, drawn with seed {drawn.seed}: watch all of them, in this order",
+        f"without a tag yet, drawn with seed {drawn.seed}: watch all of them, in this order{back}",
         quiet=settings.quiet,
     )
     return 0
@@ -76,8 +82,9 @@ def rumour(
     """Store TEXT, what raised the question: shown first, never used as its own proof."""
     with settings.open() as book:
         book.rumour(text, season=season, league=league, player=player, seen=seen, where=where)
+        back = _way_back(book)
     say(
-        f"stored; {season} suggested the question and will not be used to test it",
+        f"stored; {season} suggested the question and will not be used to test it{back}",
         quiet=settings.quiet,
     )
     return 0
@@ -94,6 +101,12 @@ def shortlist(
 ) -> int:
     """Add players to the shortlist NAME, or drop them from it."""
     with settings.open() as book:
+        before = book.last_source()
         done = book.shortlist(name, players, add=change == "add", league=league)
+        done += _way_back(book) if book.last_source() > before else ""
     say(done, quiet=settings.quiet)
     return 0
+
+
+def _way_back(book: Book) -> str:
+    return f"; to take it back: offglass undo {book.last_source()}"

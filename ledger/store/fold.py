@@ -14,7 +14,7 @@ import polars as pl
 
 from ledger.store import trips
 from ledger.store.apart import Rows, match_rows
-from ledger.store.match import match, match_ids
+from ledger.store.match import match, match_typed
 from ledger.store.records import (
     ATTEMPT,
     COMPARED,
@@ -229,7 +229,7 @@ def _paired(
     elif own is None and typed is None:
         pairs = match(free, state, tags)
     else:
-        pairs = _not_again(free, state, tags, own, typed)
+        pairs = match_typed(free, state, tags, own, typed)
     if pairs.is_empty():
         free = free.with_columns(pl.lit(None, pl.String).alias("how"), pl.lit(False).alias("clash"))
     else:
@@ -241,29 +241,6 @@ def _paired(
         return free
     named = named.with_columns(pl.lit("named").alias("how"), pl.lit(False).alias("clash"))
     return pl.concat([free, named])
-
-
-def _not_again(
-    free: pl.DataFrame,
-    state: pl.DataFrame,
-    tags: pl.DataFrame,
-    own: pl.DataFrame | None,
-    typed: pl.DataFrame | None,
-) -> pl.DataFrame:
-    """Pairs of records typed by a person, who does not type one attempt twice."""
-    nothing = state.select("attempt_id").clear()
-    own = nothing if own is None else own
-    typed = nothing if typed is None else typed
-    by_id = match_ids(free, state.join(pl.concat([own, typed]), on="attempt_id", how="semi"))
-    left = free.join(by_id, on="rec", how="anti")
-    others = state.join(own, on="attempt_id", how="anti")
-    placed = left.filter(pl.col("given_order").is_not_null())
-    loose = others.join(typed, on="attempt_id", how="semi").filter(pl.col("given_order").is_null())
-    found = [by_id, match(placed, others.join(loose, on="attempt_id", how="anti"), tags)]
-    taken = pl.concat([typed, *[f.select("attempt_id") for f in found]])
-    rest = left.filter(pl.col("given_order").is_null())
-    found.append(match(rest, others.join(taken, on="attempt_id", how="anti"), tags))
-    return pl.concat(found)
 
 
 def _differs(name: str) -> pl.Expr:

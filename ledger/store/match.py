@@ -75,6 +75,37 @@ def match_ids(records: pl.DataFrame, state: pl.DataFrame) -> pl.DataFrame:
     return _all([_by_id(records.drop("attempt_id", strict=False), state)])
 
 
+def match_typed(
+    records: pl.DataFrame,
+    state: pl.DataFrame,
+    tags: pl.DataFrame,
+    own: pl.DataFrame | None,
+    typed: pl.DataFrame | None,
+) -> pl.DataFrame:
+    """The pairs of records typed by a person, who does not type one attempt twice.
+
+    Args:
+        records: as for `match`.
+        state: as for `match`.
+        tags: as for `match`.
+        own: attempts (`attempt_id`) typed in the same sitting, met by their id only.
+        typed: those typed in other sittings, met by their id or their place in the game.
+    """
+    nothing = state.select("attempt_id").clear()
+    own = nothing if own is None else own
+    typed = nothing if typed is None else typed
+    by_id = match_ids(records, state.join(pl.concat([own, typed]), on="attempt_id", how="semi"))
+    left = records.join(by_id, on="rec", how="anti")
+    others = state.join(own, on="attempt_id", how="anti")
+    placed = left.filter(pl.col("given_order").is_not_null())
+    loose = others.join(typed, on="attempt_id", how="semi").filter(pl.col("given_order").is_null())
+    found = [by_id, match(placed, others.join(loose, on="attempt_id", how="anti"), tags)]
+    taken = pl.concat([typed, *[f.select("attempt_id") for f in found]])
+    rest = left.filter(pl.col("given_order").is_null())
+    found.append(match(rest, others.join(taken, on="attempt_id", how="anti"), tags))
+    return pl.concat(found)
+
+
 def _all(pairs: list[pl.DataFrame]) -> pl.DataFrame:
     return pl.concat([p.select(list(PAIRS)).cast(pl.Schema(PAIRS)) for p in pairs])
 
