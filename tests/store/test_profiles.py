@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from ledger.book import Book
 from ledger.errors import UseError
 from ledger.intake.profile.keeping import keep, named
 from ledger.store import undo
@@ -89,3 +90,11 @@ def test_a_name_that_is_neither_saved_nor_a_file_gets_a_hint(
         named(empty, str(tmp_path / "latin.toml"))
     with pytest.raises(UseError, match="a folder, not a file"):
         named(empty, str(tmp_path))
+
+
+def test_the_book_gives_and_keeps_profiles(path: Path) -> None:
+    with Book(path, who="ana") as book:
+        book.save_profile(BODY)
+
+        assert [one.name for one in book.profiles()] == ["Halma feed"]
+        assert book.profile("halma feed").kind == "attempts"
