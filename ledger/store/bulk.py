@@ -86,6 +86,15 @@ def add_sightings(
         frames.pour(con, ("commit/records", "add_sightings"), rest.select(_SIGHTED), values)
 
 
+def typed_by(con: DuckDBPyConnection, source_id: int) -> dict[str, pl.DataFrame]:
+    """The attempts (`attempt_id`) that a sitting typed, and its person in `typed` other ones."""
+    asked = {"source_id": source_id}
+    return {
+        "own": frames.fetch(con, ("commit/records", "own"), asked),
+        "typed": frames.fetch(con, ("typed", "others"), asked),
+    }
+
+
 def materialise(con: DuckDBPyConnection, attempts: pl.DataFrame) -> None:
     """Write down what records gave before their attempts (`attempt_id`) are changed."""
     if len(attempts):

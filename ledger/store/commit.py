@@ -139,8 +139,6 @@ def lay(
         attempts that came back, with corrected ones that were filled, and those that a box score
         and events tell differently.
     """
-    own = frames.fetch(con, ("commit/records", "own"), {"source_id": source_id})
-    typed = frames.fetch(con, ("typed", "others"), {"source_id": source_id}) if replaces else own
     one = joined.ones(con)
     written, records = records, one.over(records)
     everything = _met(con, records, one)
@@ -158,8 +156,7 @@ def lay(
         source_id,
         _ids(con, one.over(gone), told),
         replaces=replaces,
-        own=own if len(own) else None,
-        typed=typed if replaces and len(typed) else None,
+        **(bulk.typed_by(con, source_id) if replaces else {}),
         rows=seen,
     )
     seen_as = (one.as_written(part, folded.seen, written) for part in (folded.state, folded.new))
