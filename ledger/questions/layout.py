@@ -13,7 +13,9 @@ from typing import Any, Literal
 from ledger.questions import wording
 from ledger.questions.answer import Column
 
-Kind = Literal["text", "count", "rank", "made_of", "interval", "bounds", "state", "words"]
+Kind = Literal[
+    "text", "count", "rank", "made_of", "interval", "bounds", "difference", "state", "words"
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +26,8 @@ class Shown:
         title: the heading, short.
         kind: what the cell is: text (one column, and its short form where there is one), count
             (one column), rank (shared ranks get a sign), made_of (makes, attempts), interval
-            (figure, low, high), bounds (figure, low, high, least, most), state (a code in plain
+            (figure, low, high), bounds (figure, low, high, least, most), difference (of rates, with its
+            limits, in makes per 100), state (a code in plain
             words), words (a figure or why there is none).
         columns: the columns of the answer it is made from, in the order of its kind.
         why: the column that says why a figure is missing, or empty.
@@ -74,6 +77,23 @@ LAYOUTS: Mapping[str, tuple[Shown, ...]] = {
         Shown("players", "made_of", ("tagged_players", "players"), drop=2),
         Shown("adopters", "count", ("adopters",), drop=3),
     ),
+    "switches": (
+        Shown("player", "text", ("player",)),
+        Shown("team", "text", ("team",), drop=4),
+        Shown("change", "state", ("direction",), drop=3),
+        Shown("found", "state", ("finding",), drop=2),
+        Shown("from", "text", ("date",), why="date_why"),
+        Shown("before", "made_of", ("made_before", "attempts_before")),
+        Shown("after", "made_of", ("made_after", "attempts_after")),
+        Shown(
+            "more per 100",
+            "difference",
+            ("gain", "gain_low", "gain_high"),
+            why="gain_why",
+            count="attempts_after",
+        ),
+        Shown("shown", "state", ("claim",), drop=1),
+    ),
     "attempts": (
         Shown("attempt", "count", ("attempt",), drop=6),
         Shown("date", "text", ("date",)),
@@ -106,6 +126,11 @@ STATE_WORDS = {
     "not": "no",
     "undecided": "not called",
     "untagged": "not watched",
+    "to_focus": "took it up",
+    "from_focus": "gave it up",
+    "switch": "found",
+    "possible": "possible",
+    "declared": "declared",
     True: "made",
     False: "missed",
 }
@@ -137,6 +162,8 @@ def cell(shown: Shown, row: Mapping[str, Any], *, tied: bool = False) -> str:
         return STATE_WORDS.get(first, "-" if first is None else str(first))
     if shown.kind in ("interval", "bounds"):
         return _rate_cell(shown, row, values)
+    if shown.kind == "difference" and first is not None:
+        return wording.per_hundred(*values)
     if first is None:
         why = row.get(shown.why) if shown.why else None
         return str(why) if why else "-"

@@ -125,6 +125,35 @@ QUESTIONS: Mapping[str, Question] = _questions(
         ),
     ),
     Question(
+        "switches",
+        "Who changed, and did it help?",
+        (
+            Option(
+                "min_tagged",
+                int,
+                20,
+                description="Players with fewer watched attempts are not judged.",
+                least=20,
+            ),
+            Option(
+                "declared",
+                str,
+                None,
+                description="A change somebody says there was: PLAYER:DATE, several parted by ;.",
+            ),
+            Option(
+                "show",
+                int,
+                10,
+                description="The difference in makes per 100 that the attempts needed would show.",
+                least=1,
+            ),
+            SEED,
+        ),
+        slow=True,
+        has_chart=False,
+    ),
+    Question(
         "attempts",
         "The records",
         (Option("limit", int, None, description="Only the first N records.", least=0),),

@@ -125,6 +125,21 @@ def limits(low: float, high: float, attempts: float) -> str:
     return f"{100.0 * low:.{places}f} to {100.0 * high:.{places}f}"
 
 
+def per_hundred(difference: float, low: float, high: float) -> str:
+    """A difference of rates with its limits, in makes per 100.
+
+    >>> per_hundred(0.143, 0.031, 0.255), per_hundred(-0.02, -0.1, 0.06)
+    ('+14 (+3 to +26)', '−2 (−10 to +6)')
+    """
+    return f"{signed(difference)} ({signed(low)} to {signed(high)})"
+
+
+def signed(share: float) -> str:
+    """A difference in whole makes per 100 with its sign."""
+    points = round(100.0 * share)
+    return f"−{-points}" if points < 0 else f"+{points}" if points else "0"
+
+
 def between(low: float, high: float) -> str:
     """Bounds in whole percent.
 

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from ledger.store.reads.contents import Contents, LeagueSeason, Rumour, SourceLine
 from ledger.store.reads.directory import Directory
 from ledger.store.reads.scope import Scope, scope
+from ledger.store.reads.switching import Switching
 from ledger.store.statements import sql
 
 if TYPE_CHECKING:
@@ -34,6 +35,7 @@ class Reads:
     def __init__(self, connection: DuckDBPyConnection) -> None:
         self._con = connection
         self.names = Directory(connection)
+        self.switching = Switching(connection)
 
     def scope(self, cohort: Cohort) -> Scope:
         """What a cohort means in this ledger.
