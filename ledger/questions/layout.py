@@ -14,7 +14,16 @@ from ledger.questions import wording
 from ledger.questions.answer import Column
 
 Kind = Literal[
-    "text", "count", "rank", "made_of", "interval", "bounds", "difference", "state", "words"
+    "text",
+    "count",
+    "rank",
+    "made_of",
+    "interval",
+    "bounds",
+    "difference",
+    "claim",
+    "state",
+    "words",
 ]
 
 
@@ -26,9 +35,9 @@ class Shown:
         title: the heading, short.
         kind: what the cell is: text (one column, and its short form where there is one), count
             (one column), rank (shared ranks get a sign), made_of (makes, attempts), interval
-            (figure, low, high), bounds (figure, low, high, least, most), difference (of rates, with its
-            limits, in makes per 100), state (a code in plain
-            words), words (a figure or why there is none).
+            (figure, low, high), bounds (figure, low, high, least, most), difference (of rates,
+            with its limits, in makes per 100), claim (shown or not), state (a code in plain words),
+            words (a figure or why there is none).
         columns: the columns of the answer it is made from, in the order of its kind.
         why: the column that says why a figure is missing, or empty.
         count: the column with the number behind a rate, which decides its digits, or empty.
@@ -92,7 +101,7 @@ LAYOUTS: Mapping[str, tuple[Shown, ...]] = {
             why="gain_why",
             count="attempts_after",
         ),
-        Shown("shown", "state", ("claim",), drop=1),
+        Shown("a rise", "claim", ("claim",), drop=1),
     ),
     "attempts": (
         Shown("attempt", "count", ("attempt",), drop=6),
@@ -163,7 +172,9 @@ def cell(shown: Shown, row: Mapping[str, Any], *, tied: bool = False) -> str:
     if shown.kind in ("interval", "bounds"):
         return _rate_cell(shown, row, values)
     if shown.kind == "difference" and first is not None:
-        return wording.per_hundred(*values)
+        return wording.per_hundred(first, *values[1:3])
+    if shown.kind == "claim":
+        return "shown" if first else "not shown"
     if first is None:
         why = row.get(shown.why) if shown.why else None
         return str(why) if why else "-"

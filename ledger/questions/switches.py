@@ -34,8 +34,8 @@ if TYPE_CHECKING:
 
     from ledger.questions.answer import Answer, Part
     from ledger.questions.inquiry import Inquiry
-    from ledger.questions.switch_finding import Switch
     from ledger.questions.switch_finding import Sequence as Games
+    from ledger.questions.switch_finding import Switch
 
 FEW_CONTROLS = f"fewer than {LEAST_CONTROLS} comparable players"
 NEVER = "no number of attempts would show it: too few attempts before"
