@@ -172,7 +172,7 @@ def cell(shown: Shown, row: Mapping[str, Any], *, tied: bool = False) -> str:
     if shown.kind in ("interval", "bounds"):
         return _rate_cell(shown, row, values)
     if shown.kind == "difference" and first is not None:
-        return wording.per_hundred(first, *values[1:3])
+        return wording.per_hundred(first, values[1] or 0.0, values[2] or 0.0)
     if shown.kind == "claim":
         return "shown" if first else "not shown"
     if first is None:
