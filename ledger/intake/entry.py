@@ -65,6 +65,8 @@ class Entered:
         there = [n for n, o in zip(self.attempts, self.outcomes, strict=True) if o != "stored"]
         if len(there) == len(self.attempts):
             line = f"{said} there already: nothing added"
+            if report.kind == "attempts":
+                line += "; if another one is meant, give its place in the game: order=N"
         elif there:
             line = f"{said} stored, of them there already: {', '.join(map(str, there))}"
         else:

@@ -210,7 +210,7 @@ def bring_back(con: DuckDBPyConnection, source_id: int) -> str | None:
 
 def _kind(con: DuckDBPyConnection, source_id: int) -> str | None:
     kind = frames.one(con, ("changes", "kind"), {"source_id": source_id})
-    return str(kind) if kind in KINDS else None
+    return str(kind) if kind in (*KINDS, "correction") else None
 
 
 def _settle_field(con: DuckDBPyConnection, table: str, row_id: int, field: str) -> None:

@@ -228,3 +228,17 @@ def test_piped_rows_that_are_refused_are_kept_with_their_source(tmp_path: Path) 
         counts = d.rows("SELECT kind, rows, stored, rejected FROM source")
         assert counts == [("entry", 3, 1, 2)]
         assert d.whole() == []
+
+
+def test_a_sitting_counts_what_it_came_to_once_a_file_is_gone(tmp_path: Path) -> None:
+    counts = "SELECT stored, already_there, attempts_stored FROM source WHERE kind = 'entry'"
+    with desk(tmp_path) as d:
+        d.bring(rows(HEAD, f"{GAME},Ilvo Tarn,1", f"{GAME},Ilvo Tarn,0"))
+        done = enter(d.file, "attempts", [{**WHERE, "made": "yes"}])
+        assert done.words().startswith("attempt 1 there already: nothing added; if another one")
+        assert d.rows(counts) == [(0, 1, 0)]
+        d.undo(1)
+        assert d.rows(counts) == [(1, 0, 1)]
+        d.again(1)
+        assert d.rows("SELECT count(*) FROM attempt WHERE NOT removed") == [(2,)]
+        assert d.whole() == []

@@ -223,3 +223,13 @@ def test_a_field_is_set_and_the_last_live_change_of_it_holds(ledger: LedgerFile)
         (None, "1", "one person"),
         ("1", "2", "one person"),
     ]
+
+
+def test_a_technique_does_not_come_back_beside_a_word_of_its_name(ledger: LedgerFile) -> None:
+    _technique(ledger)
+    first = _last(ledger)
+    _change(ledger, take_back, first)
+    _change(ledger, add_word, "technique", "Hook", "board")
+
+    with pytest.raises(UseError, match="was taken again meanwhile"):
+        _change(ledger, bring_back, first)

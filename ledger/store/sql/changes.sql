@@ -84,6 +84,8 @@ SELECT any_value(name) AS name FROM (
     SELECT 'list', name FROM lot
     UNION ALL
     SELECT 'technique', name FROM technique
+    UNION ALL
+    SELECT 'technique', text FROM word WHERE field = 'technique' AND lower(value) <> lower(text)
 )
 GROUP BY kind, lower(name)
 HAVING count(*) > 1

@@ -154,4 +154,4 @@ FROM (
     ) AS a ON a.source_id = l.source_id
     GROUP BY l.source_id
 ) AS c
-WHERE source.id = c.source_id AND source.kind IN ('attempts', 'box', 'tags', 'merge');
+WHERE source.id = c.source_id AND source.kind IN ('attempts', 'box', 'tags', 'merge', 'entry');
