@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from ledger.questions.answer import Answer
     from ledger.store.check import Finding
     from ledger.store.merge.report import Merged
+    from ledger.store.offers import Offer
     from ledger.store.profiles import Saved
     from ledger.store.reads import Contents
     from ledger.store.share import Shared
@@ -203,6 +204,13 @@ class Book(Changing):
         from ledger.intake.read import read
 
         return read(path, kind, options, words_of(self._file))
+
+    def offers(self) -> list[Offer]:
+        """Names that may be one player, with what speaks for it; `same` and `apart` settle one."""
+        from ledger.store.offers import offers
+
+        with self._file.reading() as con:
+            return offers(con)
 
     def words(self) -> Words:
         """What words of coded fields mean in this ledger."""

@@ -247,3 +247,19 @@ class Changing:
         with self._file.reading() as con:
             person = find_player(con, player, league).id if player else None
             return told(con, person)
+
+    def same(self, names: Sequence[str], *, kind: str = "player", within: str | None = None) -> str:
+        """Say that several names are one player, team or league; what was done, in words."""
+        from ledger.store.same import same
+
+        with self._file.changing("offglass same") as con:
+            return same(con, self._file, names, kind=kind, within=within).words()
+
+    def apart(
+        self, names: Sequence[str], *, kind: str = "player", within: str | None = None
+    ) -> str:
+        """Say that several names are not one; what was done, in words."""
+        from ledger.store.same import apart
+
+        with self._file.changing("offglass same") as con:
+            return apart(con, self._file, names, kind=kind, within=within).words()

@@ -36,6 +36,8 @@ COMMANDS: dict[str, tuple[str, str, str]] = {
     "correct": ("records", "correct", "Mend a record that is wrong."),
     "settle": ("entering", "settle", "Settle the technique of a disputed attempt."),
     "journal": ("records", "journal", "List who changed what."),
+    "same": ("joining", "same", "Join names of one player, team or league; list what may be one."),
+    "word": ("joining", "word", "Say for good what a word of files means."),
     "technique": ("registers", "technique", "Add a technique to the ledger."),
     "lot": ("registers", "lot", "Draw and save a random list of players to watch."),
     "rumour": ("registers", "rumour", "Store what raised the question."),

@@ -84,6 +84,7 @@ class Called:
         within: str | None = None,
     ) -> None:
         self._con, self._kind = con, kind
+        self._by: dict[str, dict[str, list[tuple[int, int, str, str]]]] = {}
         self._rows = [
             (int(own), unit(int(own), int(one)), str(called), str(name))
             for own, one, called, name in con.execute(
@@ -114,12 +115,20 @@ class Called:
         own, _, _, name = min(found)
         return own, name
 
+    def units(self, text: str) -> set[int]:
+        """What a name could mean, by unit."""
+        return {unit for _, unit, _, _ in self._written(text)}
+
     def _written(self, text: str) -> list[tuple[int, int, str, str]]:
         for form in (tidy, written_form, loose_form):
+            if form.__name__ not in self._by:
+                by: dict[str, list[tuple[int, int, str, str]]] = defaultdict(list)
+                for row in self._rows:
+                    by[form(row[2])].append(row)
+                self._by[form.__name__] = by
             asked = form(text)
-            found = [r for r in self._rows if asked and form(r[2]) == asked]
-            if found:
-                return found
+            if asked and asked in self._by[form.__name__]:
+                return self._by[form.__name__][asked]
         return []
 
     def _hinted(

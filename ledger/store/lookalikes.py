@@ -15,11 +15,19 @@ if TYPE_CHECKING:
     import polars as pl
     from duckdb import DuckDBPyConnection
 
-MOST = 20
+# An import names so many; `offglass same` lists all of them.
+MOST = 5
 # Beyond this many names of a league the comparison itself would be felt in an import.
 NAMES_MOST = 20_000
 # A name cut at a column's width keeps at least this many letters; common practice, no source.
 _CUT_FROM = 8
+REASONS = {
+    "accents": "they differ in accents or marks only",
+    "order": "the same words in another order",
+    "initials": "one has initials",
+    "look": "they look alike in letters of two scripts",
+    "cut": "one name is the other cut short",
+}
 
 
 def doubtful(con: DuckDBPyConnection, leagues: pl.DataFrame, names: Iterable[str]) -> list[str]:
@@ -37,45 +45,59 @@ def doubtful(con: DuckDBPyConnection, leagues: pl.DataFrame, names: Iterable[str
     listed = frames.fetch(con, ("commit/identity", "names_of_league"), wanted=leagues)
     for _, group in listed.group_by("league_id", maintain_order=True):
         by_form: dict[str, str] = {}
-        for name in group["name"].to_list():
-            by_form.setdefault(written_form(name), name)
+        people: dict[str, set[int]] = defaultdict(set)
+        for _, name, person in group.iter_rows():
+            form = written_form(name)
+            by_form.setdefault(form, name)
+            people[form].add(person)
         if len(by_form) <= NAMES_MOST:
-            found += _pairs(by_form, new)
+            found += [
+                _words(by_form[a], by_form[b], reason)
+                for a, b, reason in pairs(by_form, new)
+                if not people[a] & people[b]
+            ]
     more = len(found) - MOST
-    return found[:MOST] + ([f"{more} more pairs of names may be one player"] if more > 0 else [])
+    if more > 0:
+        return [*found[:MOST], f"{more} more pairs of names may be one player: offglass same"]
+    return found
 
 
-def _pairs(by_form: dict[str, str], new: set[str]) -> list[str]:
+def pairs(forms: Iterable[str], new: set[str] | None = None) -> list[tuple[str, str, str]]:
+    """Forms of names that may be one name written in two ways, with the reason.
+
+    Args:
+        forms: the forms of one league, as `written_form` gives them.
+        new: only pairs with one of these.
+    """
+    by_form = list(dict.fromkeys(forms))
+    new = set(by_form) if new is None else new
     groups: dict[tuple[str, str], list[str]] = defaultdict(list)
     for form in by_form:
         for evidence, key in _keys(form):
             groups[evidence, key].append(form)
     said: set[frozenset[str]] = set()
     found = []
-    for (evidence, _), forms in groups.items():
-        if len(forms) < 2 or len(forms) > 6:
+    for (evidence, _), alike in groups.items():
+        if len(alike) < 2 or len(alike) > 6:
             continue
-        for at, first in enumerate(forms):
-            for second in forms[at + 1 :]:
+        for at, first in enumerate(alike):
+            for second in alike[at + 1 :]:
                 pair = frozenset((first, second))
                 if pair in said or not (first in new or second in new):
                     continue
                 if evidence == "initials" and not _initials(first, second):
                     continue
                 said.add(pair)
-                found.append(_words(by_form[first], by_form[second], evidence))
+                found.append((first, second, evidence))
     found += _cut(by_form, new, said)
     return found
 
 
 def _words(first: str, second: str, evidence: str) -> str:
-    reason = {
-        "accents": "they differ in accents or marks only",
-        "order": "the same words in another order",
-        "initials": "one has initials",
-        "look": "they look alike in letters of two scripts",
-    }[evidence]
-    return f"{first} and {second} may be one player ({reason}); if so, type: offglass same"
+    return (
+        f"{first} and {second} may be one player ({REASONS[evidence]}); if so, type: "
+        f'offglass same "{first}" "{second}"'
+    )
 
 
 def _keys(form: str) -> list[tuple[str, str]]:
@@ -116,7 +138,9 @@ def _look(form: str) -> str:
     return unicodedata.normalize("NFC", "".join(out)).casefold()
 
 
-def _cut(by_form: dict[str, str], new: set[str], said: set[frozenset[str]]) -> list[str]:
+def _cut(
+    by_form: list[str], new: set[str], said: set[frozenset[str]]
+) -> list[tuple[str, str, str]]:
     found = []
     ordered = sorted(by_form)
     for first, second in pairwise(ordered):
@@ -127,8 +151,5 @@ def _cut(by_form: dict[str, str], new: set[str], said: set[frozenset[str]]) -> l
             and (first in new or second in new)
             and frozenset((first, second)) not in said
         ):
-            found.append(
-                f"{by_form[first]} and {by_form[second]} may be one player "
-                "(one name is the other cut short); if so, type: offglass same"
-            )
+            found.append((first, second, "cut"))
     return found

@@ -230,7 +230,7 @@ class _Laying:
             for rec in fresh["rec"]:
                 hint = hints[rec]
                 if hint not in self._free:
-                    hint = self._came_back.of(rec)
+                    hint = self._came_back.of(rec) or hint
                 if hint in self._free:
                     self._free.discard(hint)
                     ids.append(hint)

@@ -138,6 +138,7 @@ JOIN team AS t ON t.id = r.team_id
 WHERE r.player_id IN (SELECT player_id FROM wanted);
 
 -- name: names_of_league
-SELECT DISTINCT league_id, name FROM player
-WHERE league_id IN (SELECT league_id FROM wanted)
+SELECT DISTINCT coalesce(l.same_as, l.id) AS league_id, p.name, coalesce(p.same_as, p.id) AS person_id
+FROM player AS p JOIN league AS l ON l.id = p.league_id
+WHERE coalesce(l.same_as, l.id) IN (SELECT league_id FROM wanted)
 ORDER BY ALL;

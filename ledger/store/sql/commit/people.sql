@@ -18,7 +18,8 @@ teams AS (
     SELECT coalesce(p.same_as, p.id) AS person_id, string_agg(DISTINCT t.name, chr(31) ORDER BY t.name) AS teams
     FROM had
     JOIN player AS p ON p.id = had.player_id
-    JOIN team AS t ON t.id = had.team_id
+    JOIN team AS h ON h.id = had.team_id
+    JOIN team AS t ON coalesce(t.same_as, t.id) = coalesce(h.same_as, h.id)
     GROUP BY ALL
 )
 SELECT DISTINCT
@@ -26,12 +27,15 @@ SELECT DISTINCT
 FROM spelled AS s
 JOIN player AS p ON p.id = s.player_id
 JOIN player AS one ON one.id = coalesce(p.same_as, p.id)
-JOIN league AS l ON l.id = p.league_id
+JOIN league AS own ON own.id = p.league_id
+JOIN league AS l ON coalesce(l.same_as, l.id) = coalesce(own.same_as, own.id)
 LEFT JOIN teams ON teams.person_id = coalesce(p.same_as, p.id)
 ORDER BY ALL;
 
 -- name: leagues_of
-SELECT id AS player_id, league_id FROM player WHERE id IN (SELECT player_id FROM wanted);
+SELECT p.id AS player_id, coalesce(l.same_as, l.id) AS league_id
+FROM player AS p JOIN league AS l ON l.id = p.league_id
+WHERE p.id IN (SELECT player_id FROM wanted);
 
 -- name: tell
 INSERT INTO journal (

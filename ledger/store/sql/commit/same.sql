@@ -249,3 +249,56 @@ LEFT JOIN season AS s ON s.id = g.season_id
 WHERE l.id IN (SELECT id FROM wanted)
 GROUP BY ALL
 ORDER BY l.id, season;
+
+-- The ids and numbers that live sources gave players.
+-- name: ids
+SELECT DISTINCT a.player_id AS id, coalesce(l.same_as, l.id) AS league, a.file_id
+FROM player_alias AS a
+JOIN league AS l ON l.id = a.league_id
+JOIN source AS s ON s.id = a.source_id AND s.taken_back IS NULL
+WHERE a.file_id IS NOT NULL
+ORDER BY ALL;
+
+-- name: numbers
+SELECT DISTINCT r.player_id AS id, coalesce(t.same_as, t.id) AS team, r.number
+FROM roster AS r
+JOIN team AS t ON t.id = r.team_id
+JOIN source AS s ON s.id = r.source_id AND s.taken_back IS NULL
+WHERE r.number IS NOT NULL
+ORDER BY ALL;
+
+-- Teams of players by live attempts and totals.
+-- name: teams_of
+SELECT DISTINCT h.player_id AS id, coalesce(t.same_as, t.id) AS team
+FROM (
+    SELECT player_id, team_id FROM attempt
+    WHERE NOT removed AND player_id IN (SELECT id FROM wanted)
+    UNION
+    SELECT player_id, team_id FROM season_total
+    WHERE NOT removed AND team_id IS NOT NULL AND player_id IN (SELECT id FROM wanted)
+) AS h
+JOIN team AS t ON t.id = h.team_id
+ORDER BY ALL;
+
+-- Players that a live source still tells of.
+-- name: live_players
+SELECT DISTINCT player_id AS id FROM attempt WHERE NOT removed
+UNION
+SELECT player_id FROM season_total WHERE NOT removed
+UNION
+SELECT a.player_id FROM player_alias AS a
+JOIN source AS s ON s.id = a.source_id AND s.taken_back IS NULL
+ORDER BY 1;
+
+-- Pairs whose two names stand in one game of one source: hardly one player.
+-- name: met
+WITH shot AS (
+    SELECT DISTINCT a.source_id, a.game_id, w.piece
+    FROM attempt AS a JOIN wanted AS w ON w.id = a.player_id
+    WHERE NOT a.removed
+)
+SELECT DISTINCT p.a, p.b
+FROM pair AS p
+JOIN shot AS x ON x.piece = p.a
+JOIN shot AS y ON y.piece = p.b AND y.source_id = x.source_id AND y.game_id = x.game_id
+ORDER BY ALL;
