@@ -19,6 +19,7 @@ from ledger.intake import (
     fingerprint,
     mapping,
     notices,
+    rebound_zones,
     rules,
     snapshot,
     tokens,
@@ -289,7 +290,7 @@ def _reading(
     skipped = skipped.filter(
         ~pl.col("line").is_in(refused), ~pl.col("line").is_in(frame["line"].implode())
     )
-    frame, derived = _with_trips(frame, kind, options)
+    frame, derived = _with_trips(rebound_zones.filled(frame), kind, options)
     warnings = [
         *opened.warnings,
         *derived,
