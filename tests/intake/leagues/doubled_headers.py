@@ -69,15 +69,15 @@ Totals,17,20,85.0,Totals,23,24,95.8
 """
 
 FIRST_RECORDS = """
-line,date,game,team,player,made,attempts
-3,2021-10-09,round 3,Orzlery,Vruul Braskano,7,9
-3,2021-10-09,round 3,Quenung,Skelast Zagraduk,4,4
-4,2021-10-09,round 3,Orzlery,Ozknik Tolvivar,2,2
-4,2021-10-09,round 3,Quenung,Graumurro Wurtell,3,7
-6,2021-10-09,round 3,Orzlery,Tebemar Drenoldi,2,3
-8,2021-10-09,round 3,Orzlery,Zefissel Vaskarv,1,2
-8,2021-10-09,round 3,Quenung,Haskado Nelzeva,6,8
-9,2021-10-09,round 3,Quenung,Nolgul Grelvormun,3,3
+line,date,game,team,opponent,player,made,attempts
+3,2021-10-09,round 3,Orzlery,Quenung,Vruul Braskano,7,9
+3,2021-10-09,round 3,Quenung,Orzlery,Skelast Zagraduk,4,4
+4,2021-10-09,round 3,Orzlery,Quenung,Ozknik Tolvivar,2,2
+4,2021-10-09,round 3,Quenung,Orzlery,Graumurro Wurtell,3,7
+6,2021-10-09,round 3,Orzlery,Quenung,Tebemar Drenoldi,2,3
+8,2021-10-09,round 3,Orzlery,Quenung,Zefissel Vaskarv,1,2
+8,2021-10-09,round 3,Quenung,Orzlery,Haskado Nelzeva,6,8
+9,2021-10-09,round 3,Quenung,Orzlery,Nolgul Grelvormun,3,3
 """
 
 SECOND = """
@@ -89,10 +89,10 @@ Totals,3,4,75.0,Totals,1,3,33.3
 """
 
 SECOND_RECORDS = """
-line,date,game,team,player,made,attempts
-3,2021-10-23,round 4,Orzlery,Ilvado Quemett,3,4
-3,2021-10-23,round 4,Quenung,Ephnik Fospisk,1,1
-4,2021-10-23,round 4,Quenung,Graumurro Wurtell,0,2
+line,date,game,team,opponent,player,made,attempts
+3,2021-10-23,round 4,Orzlery,Quenung,Ilvado Quemett,3,4
+3,2021-10-23,round 4,Quenung,Orzlery,Ephnik Fospisk,1,1
+4,2021-10-23,round 4,Quenung,Orzlery,Graumurro Wurtell,0,2
 """
 
 LEAGUE = League(
@@ -106,7 +106,6 @@ LEAGUE = League(
         "home": "Orzlery",
         "away": "Quenung",
         "shot": "free_throw",
-        "opponent": "",
     },
     first=Week(
         file="tolm round 3 2021-10-09.csv",

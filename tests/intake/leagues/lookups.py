@@ -119,7 +119,7 @@ LEAGUE = League(
         data=text(FIRST),
         records=FIRST_RECORDS,
         stored=6,
-        rejected={"missing": 2},
+        rejected={"not_in_second_file": 2},
         skipped={"not_kept": 1},
         people="""
 player,team,number,file_id

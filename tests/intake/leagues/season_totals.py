@@ -26,7 +26,7 @@ is = ["TOT"]
 
 [[rows.drop]]
 column = "Player"
-matches = '^(?:Player|League .*)$'
+matches = '^League '
 
 [constants]
 league = "Orzl League"
@@ -90,7 +90,7 @@ LEAGUE = League(
         records=FIRST_RECORDS,
         stored=5,
         rejected={"made_above_attempts": 1},
-        skipped={"dropped": 3, "not_in_table": 1},
+        skipped={"dropped": 2, "repeated_header": 1, "not_in_table": 1},
     ),
     second=Week(
         file="totals 2022-23.csv",
