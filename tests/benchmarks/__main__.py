@@ -10,7 +10,13 @@ from pathlib import Path
 from tests.benchmarks.million import Million, write
 
 # name -> module of this package with `measure(home, million) -> list[Ratio]`
-ALL = {"import": "importing", "ranking": "answers", "screen": "screens", "help": "starting"}
+ALL = {
+    "import": "importing",
+    "profile": "profiled",
+    "ranking": "answers",
+    "screen": "screens",
+    "help": "starting",
+}
 ATTEMPTS = 1_000_000
 
 
