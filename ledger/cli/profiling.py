@@ -60,7 +60,7 @@ def new_profile(
         raise UseError(f"{out} is there already and is never overwritten: name another file")
     drafted = draft(snapshot.take(file), kind, Form(encoding=encoding, sheet=sheet, path=path))
     if out is None:
-        sys.stdout.write(drafted.text)
+        sys.stdout.write(drafted.text.rstrip("\n") + "\n")
     else:
         _write(Path(out), drafted.text)
     for question in drafted.questions:

@@ -330,3 +330,16 @@ def test_any_table_is_drafted_or_refused_in_one_line(
     said = _outcome("\n".join(rows) + "\n")
     assert said
     assert "\n" not in said or parse(said, "draft").name == "file"
+
+
+def test_what_stands_before_a_colon_is_no_part_of_a_name() -> None:
+    texts = {
+        "Zelloby: Zef Olbax Free Throw 1 of 2": 3,
+        "Tarvumere: Quonik Tolvax Free Throw 1 of 2": 3,
+    }
+
+    unknown = event_text.draft(texts, want_player=True)
+    known = event_text.draft(texts, want_player=True, teams=["Zelloby", "Tarvumere"])
+
+    assert unknown.patterns[0][0].startswith("^[^:]+: (?P<player>")
+    assert known.patterns[0][0].startswith("^(?P<team>[^:]+): (?P<player>")

@@ -266,11 +266,11 @@ def _gap(strings: Sequence[str], teams: frozenset[str], *, name_here: bool) -> t
 def _name_pattern(middles: Sequence[str], teams: frozenset[str]) -> str:
     matched = [_BRACKET.match(m) for m in middles]
     bare = [m[1] for m in matched if m] if all(matched) else list(middles)
+    lead, bare = _before_colon(bare, teams)
     numbered = sum(_NUMBERED.match(m) is not None for m in bare)
-    lead = ""
     if numbered:
-        lead = r"#?(?P<number>\d{1,3})[ .,]+"
-        lead = lead if numbered == len(bare) else f"(?:{lead})?"
+        number = r"#?(?P<number>\d{1,3})[ .,]+"
+        lead += number if numbered == len(bare) else f"(?:{number})?"
     if all(matched):
         inside = {m[3] for m in matched if m}
         gap = " " if all(m and m[2] for m in matched) else " ?"
@@ -280,6 +280,17 @@ def _name_pattern(middles: Sequence[str], teams: frozenset[str]) -> str:
             return lead + r"(?P<player>.+?)" + gap + r"[(\[](?P<team>[^()\[\]]+)[)\]]"
         return lead + r"(?P<player>.+?)" + gap + r"[(\[][^()\[\]]+[)\]]"
     return lead + (r"(?P<player>[^(]+?)" if not any("(" in m for m in bare) else r"(?P<player>.+?)")
+
+
+def _before_colon(names: Sequence[str], teams: frozenset[str]) -> tuple[str, list[str]]:
+    """The pattern of what stands before a colon in all names, and the names without it."""
+    parts = [name.partition(": ") for name in names]
+    heads = {head.casefold() for head, colon, _ in parts if colon}
+    if not all(colon for _, colon, _ in parts):
+        return "", list(names)
+    is_team = bool(teams) and heads <= teams
+    lead = r"(?P<team>[^:]+): " if is_team else r"[^:]+: "
+    return lead, [rest for _, _, rest in parts]
 
 
 _AROUND = re.compile(
