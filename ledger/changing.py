@@ -10,6 +10,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from ledger.cohort import Cohort
+from ledger.planning import Planning
 
 if TYPE_CHECKING:
     from ledger.intake.entry import Entered
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from ledger.store.trace import Traced
 
 
-class Changing:
+class Changing(Planning):
     """The changing half of a book, over its ledger file."""
 
     _file: LedgerFile

@@ -42,6 +42,8 @@ COMMANDS: dict[str, tuple[str, str, str]] = {
     "lot": ("registers", "lot", "Draw and save a random list of players to watch."),
     "rumour": ("registers", "rumour", "Store what raised the question."),
     "list": ("registers", "shortlist", "Add players to a shortlist, or drop them."),
+    "trial": ("trialling", "trial", "Plan a trial of a technique in practice, or show its plan."),
+    "consent": ("trialling", "consent", "Write down who agreed to records of practice."),
     "note": ("noting", "note", "Write down what a number cannot say."),
     "decide": ("noting", "decide", "Write down what was decided about a player."),
     "export": ("keeping", "export", "Write the whole ledger as an open Data Package."),

@@ -91,28 +91,27 @@ def settle(con: DuckDBPyConnection, kind: str) -> list[int]:
     """Set `same_as` of all rows of a kind to what live statements say.
 
     Returns:
-        Every row of a group in which a row changed.
+        Every row that was or is one with a row that changed.
     """
     pieces = Pieces(con, kind)
     edges, firsts, apart = _said(con, kind)
     known = set(pieces.rows)
     edges = [e for e in edges if known.issuperset(e)]
-    edges += [e for e in _by_league(con, kind, pieces) if frozenset(e) not in apart]
+    edges += [e for e in _implied(con, kind, pieces) if frozenset(e) not in apart]
     group = _groups(set(pieces.of.values()), edges)
     chosen = _chosen(pieces, group, firsts)
     changed, touched = [], set()
+    ones = {number: chosen[group[piece]] for number, piece in pieces.of.items()}
     for row in pieces.rows.values():
-        number = group[pieces.of[row.id]]
-        one = chosen[number]
-        new = None if one == row.id else one
+        new = None if ones[row.id] == row.id else ones[row.id]
         if new != row.same_as:
             changed.append((row.id, new))
-            touched |= {number}
+            touched |= {row.one, ones[row.id]}
     if changed:
         shape = {"id": pl.Int32, "same_as": pl.Int32}
         rows = pl.DataFrame(changed, schema=shape, orient="row")
         frames.run_text(con, for_table(sql("commit/same", "put_same_as"), kind), incoming=rows)
-    return [number for number in pieces.rows if group[pieces.of[number]] in touched]
+    return [r.id for r in pieces.rows.values() if r.one in touched or ones[r.id] in touched]
 
 
 def said_apart(con: DuckDBPyConnection, kind: str) -> set[frozenset[int]]:
@@ -184,7 +183,7 @@ def _chosen(pieces: Pieces, group: dict[int, int], firsts: dict[int, int]) -> di
     return chosen
 
 
-def _by_league(con: DuckDBPyConnection, kind: str, pieces: Pieces) -> list[tuple[int, int]]:
+def _implied(con: DuckDBPyConnection, kind: str, pieces: Pieces) -> list[tuple[int, int]]:
     """Teams and players of one name in leagues that are one."""
     if kind == "league":
         return []

@@ -106,8 +106,9 @@ class CameBack:
     def __init__(self, before: pl.DataFrame, records: pl.DataFrame) -> None:
         self._gone: dict[tuple[object, ...], list[int]] = {}
         self._key: dict[int, tuple[object, ...]] = {}
+        whole = records.filter(pl.col("made").is_not_null())
         gone = before.filter("removed").join(
-            records, left_on="attempt_id", right_on="hint", how="anti"
+            whole, left_on="attempt_id", right_on="hint", how="anti"
         )
         if gone.is_empty():
             return

@@ -7,6 +7,7 @@ where the two differ, the first that came in holds and the other is said to cont
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -81,6 +82,9 @@ def same(
     source_id = changes.begin(con, hand, SOURCE, what)
     for own, name in others:
         _say(con, hand, source_id, "same", kind, first, (own, name))
+    if kind == "team":
+        for one, other in _namesakes(con, pieces, {own for own, _ in meant}):
+            _say(con, hand, source_id, "same", "player", one, other)
     before = _counts(con)
     notes = _side_by_side(con, pieces, kind, meant)
     against = laid(con, hand, source_id)
@@ -170,6 +174,30 @@ def _refuse_two_leagues(pieces: declared.Pieces, kind: str, meant: list[tuple[in
         )
 
 
+def _namesakes(
+    con: DuckDBPyConnection, teams: declared.Pieces, meant: set[int]
+) -> list[tuple[tuple[int, str], tuple[int, str]]]:
+    """Pairs of players of one name that only the two names of a team told apart."""
+    ones = {teams.rows[own].one for own in meant}
+    rows = [r.id for r in teams.rows.values() if r.one in ones]
+    wanted = pl.DataFrame({"id": rows}, schema=_ID)
+    people = declared.Pieces(con, "player")
+    met: dict[str, dict[int, str]] = defaultdict(dict)
+    for own, name in frames.fetch(
+        con, ("commit/same", "players_of_team"), wanted=wanted
+    ).iter_rows():
+        piece = people.of[own]
+        for form in people.forms[piece]:
+            met[form].setdefault(piece, name)
+    found = {}
+    for alike in met.values():
+        (first, name), *others = sorted(alike.items())
+        for other, called in others:
+            if people.rows[first].one != people.rows[other].one:
+                found[first, other] = ((first, name), (other, called))
+    return list(found.values())
+
+
 def _say(
     con: DuckDBPyConnection,
     hand: Hand,
@@ -203,6 +231,9 @@ def laid(con: DuckDBPyConnection, hand: Hand, source_id: int) -> int:
         if len(went):
             values = {"source_id": source_id, "who": hand.who, "at_time": hand.clock()}
             frames.run(con, ("commit/same", "tell_moved"), values, incoming=went)
+            named = frames.fetch(con, ("commit/same", "still_named"), went=went)
+            if len(named):
+                rederive_games(con, named)
     _totals(con, touched)
     return max(_against(con, games) - stood, 0) if len(games) else 0
 

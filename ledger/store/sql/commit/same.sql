@@ -302,3 +302,26 @@ FROM pair AS p
 JOIN shot AS x ON x.piece = p.a
 JOIN shot AS y ON y.piece = p.b AND y.source_id = x.source_id AND y.game_id = x.game_id
 ORDER BY ALL;
+
+-- Games of attempts that are one with another by now and that tags or corrections still name.
+-- name: still_named
+SELECT DISTINCT a.game_id
+FROM sighting AS s
+JOIN went AS w ON w.own = s.attempt_id
+JOIN attempt AS a ON a.id = s.attempt_id
+JOIN source AS src ON src.id = s.source_id AND src.taken_back IS NULL
+ORDER BY 1;
+
+-- Players with attempts, totals or a number in some teams.
+-- name: players_of_team
+SELECT DISTINCT p.id, p.name
+FROM player AS p
+JOIN (
+    SELECT player_id, team_id FROM attempt
+    UNION
+    SELECT player_id, team_id FROM season_total
+    UNION
+    SELECT player_id, team_id FROM roster
+) AS h ON h.player_id = p.id
+WHERE h.team_id IN (SELECT id FROM wanted)
+ORDER BY 1;
