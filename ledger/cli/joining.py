@@ -70,7 +70,7 @@ def _list(settings: Settings, as_json: bool, limit: int | None) -> int:
         return 0
     more = f" ({len(shown)} shown)" if len(shown) < len(found) else ""
     say(
-        f"{len(found)} open offers{more}: type offglass same NAME NAME to join two, "
+        f"{len(found)} open offer{'s' * (len(found) > 1)}{more}: type offglass same NAME NAME to join two, "
         "--apart NAME NAME where they are two",
         quiet=settings.quiet,
     )

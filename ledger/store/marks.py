@@ -11,12 +11,14 @@ import polars as pl
 
 from ledger.store import frames
 from ledger.store.names import tidy, written_form
+from ledger.store.statements import sql
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
 # The file's own id stands under this name in frames: `player_id` is the ledger's row there.
 FILE_ID = "player_file_id"
+_MOST = 5
 
 
 def set_aside(frame: pl.DataFrame) -> pl.DataFrame:
@@ -24,8 +26,11 @@ def set_aside(frame: pl.DataFrame) -> pl.DataFrame:
     return frame.rename({"player_id": FILE_ID}) if "player_id" in frame.columns else frame
 
 
-def keep(con: DuckDBPyConnection, frame: pl.DataFrame, source_id: int) -> None:
+def keep(con: DuckDBPyConnection, frame: pl.DataFrame, source_id: int) -> list[str]:
     """Store numbers and ids of a batch whose players are known.
+
+    Returns:
+        Warnings about ids that another name of the league has already.
 
     Args:
         con: a connection inside `LedgerFile.changing`.
@@ -33,6 +38,7 @@ def keep(con: DuckDBPyConnection, frame: pl.DataFrame, source_id: int) -> None:
             and `number` beside `team_id` and `season_id`.
         source_id: the source that brings them.
     """
+    warnings = []
     if FILE_ID in frame.columns:
         told = frame.select("player_id", "league_id", "player", FILE_ID).drop_nulls()
         told = told.unique(maintain_order=True)
@@ -45,6 +51,7 @@ def keep(con: DuckDBPyConnection, frame: pl.DataFrame, source_id: int) -> None:
                 pl.col("player").replace_strict(forms).alias("normal_form"),
             )
             frames.run(con, ("commit/same", "add_ids"), {"source_id": source_id}, incoming=rows)
+            warnings = _shared(con, source_id)
     if {"number", "team_id", "season_id"} <= set(frame.columns):
         worn = frame.select("player_id", "team_id", "season_id", "number").drop_nulls()
         worn = worn.unique(maintain_order=True).with_columns(
@@ -53,6 +60,21 @@ def keep(con: DuckDBPyConnection, frame: pl.DataFrame, source_id: int) -> None:
         if len(worn):
             rows = worn.unique(maintain_order=True)
             frames.run(con, ("commit/same", "add_numbers"), {"source_id": source_id}, incoming=rows)
+    return warnings
+
+
+def _shared(con: DuckDBPyConnection, source_id: int) -> list[str]:
+    values = {"source_id": source_id}
+    found = con.execute(sql("commit/same", "shared_ids"), values).fetchall()
+    told = [
+        f"{name}: the id {file_id} is {other}'s in this league already; if they are one, type: "
+        f'offglass same "{other}" "{name}"'
+        for name, file_id, other in found[:_MOST]
+    ]
+    more = len(found) - len(told)
+    return told + (
+        [f"{more} more ids are of two names each: offglass same lists them"] * (more > 0)
+    )
 
 
 def plain_number(number: str) -> str:

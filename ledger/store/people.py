@@ -39,7 +39,7 @@ def commit_players(
     found = Found()
     frame, refused = _who(con, marks.set_aside(frame), source_id, found, may_add=True)
     frame = _with_team_and_season(con, frame, source_id, found)
-    marks.keep(con, _without_numbers(con, frame), source_id)
+    found.warnings += marks.keep(con, _without_numbers(con, frame), source_id)
     told = []
     for row in frame.iter_rows(named=True):
         given = {n: row[n] for n in FIELDS if row.get(n) is not None}

@@ -108,7 +108,7 @@ def players(
         table.append((league, player, team, row, person))
     _store(con, fresh, source_id)
     frame = _spread(frame, table).drop("team_key")
-    marks.keep(con, frame, source_id)
+    found.warnings += marks.keep(con, frame, source_id)
     return frame, splits
 
 

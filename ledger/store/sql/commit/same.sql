@@ -325,3 +325,22 @@ JOIN (
 ) AS h ON h.player_id = p.id
 WHERE h.team_id IN (SELECT id FROM wanted)
 ORDER BY 1;
+
+-- Ids that a source gave to a name while another name of the league has them by a live source.
+-- name: shared_ids
+WITH given AS (
+    SELECT DISTINCT
+        coalesce(p.same_as, p.id) AS person_id, p.name, a.file_id, coalesce(l.same_as, l.id) AS league_id,
+        a.source_id
+    FROM player_alias AS a
+    JOIN player AS p ON p.id = a.player_id
+    JOIN league AS l ON l.id = a.league_id
+    LEFT JOIN source AS s ON s.id = a.source_id
+    WHERE a.file_id IS NOT NULL AND s.taken_back IS NULL
+)
+SELECT n.name, n.file_id, min(o.name) AS other
+FROM given AS n
+JOIN given AS o ON o.file_id = n.file_id AND o.league_id = n.league_id AND o.person_id <> n.person_id
+WHERE n.source_id = $source_id AND (o.source_id <> $source_id OR o.name < n.name)
+GROUP BY ALL
+ORDER BY ALL;
