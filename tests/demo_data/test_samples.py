@@ -10,12 +10,12 @@ import pytest
 from .reading import normal, rows_of
 
 NAMES = (
-    "attempts_clean", "attempts_semicolon", "attempts_unclean", "box", "players", "shortlist",
-    "tags", "totals",
+    "attempts_clean", "attempts_semicolon", "attempts_unclean", "box", "league_events", "players",
+    "shortlist", "tags", "totals",
 )  # fmt: skip
 
 
-def test_the_samples_are_eight_files_below_eight_kilobytes(samples: Path) -> None:
+def test_the_samples_are_nine_files_below_eight_kilobytes(samples: Path) -> None:
     files = {path.stem: path.stat().st_size for path in samples.glob("*.csv")}
 
     assert sorted(files) == sorted(NAMES)
@@ -141,3 +141,23 @@ def test_the_unclean_sample_spells_a_player_with_other_blanks_and_a_word_nobody_
     assert any("\u00a0" in name for name in names)
     assert any("  " in name for name in names)
     assert [row[8] for row in rows].count("flick") == 1
+
+
+def test_the_leagues_events_come_in_by_the_profile_beside_them(
+    samples: Path, tmp_path: Path
+) -> None:
+    from ledger.intake.bring import bring
+    from ledger.intake.options import ReadOptions
+    from ledger.intake.profile import parse
+    from ledger.store.ledger_file import LedgerFile
+
+    profile = parse((samples / "league_events.toml").read_text(encoding="utf-8"), "sample")
+
+    with LedgerFile(tmp_path / "book.duckdb", create=True, who="ann") as file:
+        report = bring(
+            file, samples / "league_events.csv", "attempts", ReadOptions(profile=profile)
+        )
+
+    assert (report.stored, report.attempts_stored) == (15, 16)
+    assert report.reasons == {"bad_clock": 1}
+    assert report.skipped_reasons == {"no_match": 4}
