@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from ledger.questions import columns
 from ledger.questions.answer import Column
+from ledger.questions.clips import NO_FILM, drawn
 from ledger.questions.inquiry import coverage_note, practice_note
 from ledger.questions.wording import count, counted, percent
 
@@ -57,10 +58,15 @@ COLUMNS = (
 
 def answer(inquiry: Inquiry) -> Answer:
     """The records of a cohort, and how many there are in all."""
-    limit = inquiry.options["limit"]
+    limit, clips = inquiry.options["limit"], inquiry.options["clips"]
     found = inquiry.reads.counts(inquiry.scope)
-    frame = inquiry.reads.attempts(inquiry.scope, limit)
     attempts, tagged = found["attempts"], found["tagged"]
+    cut: list[str] = []
+    if clips is not None and attempts:
+        frame, cut = drawn(inquiry, found["made"], attempts)
+        listed, frame = frame.height, frame if limit is None else frame.head(limit)
+    else:
+        frame, listed = inquiry.reads.attempts(inquiry.scope, limit), attempts
     if attempts == 0:
         headline = inquiry.nothing_here()
     else:
@@ -68,9 +74,13 @@ def answer(inquiry: Inquiry) -> Answer:
         players, games = counted(found["players"], "player"), counted(found["games"], "game")
         watched = percent(tagged / attempts, attempts) if attempts >= 10 else f"{count(tagged)}"
         headline = f"{shots} by {players} in {games}, {watched} watched."
-    notes = [coverage_note(attempts, tagged)]
+        if cut and not listed:
+            headline = NO_FILM
+        elif cut:
+            headline = f"{counted(listed, 'clip')} by lot of {headline}"
+    notes = [*cut, coverage_note(attempts, tagged)]
     if "practice" not in inquiry.cohort.stages:
         notes += practice_note(inquiry.reads.practice(inquiry.scope))
-    if limit is not None and attempts > limit:
-        notes.append(f"Only the first {count(limit)} of {count(attempts)} records are listed.")
+    if limit is not None and listed > limit:
+        notes.append(f"Only the first {count(limit)} of {count(listed)} records are listed.")
     return inquiry.answer(headline, columns.part(COLUMNS, frame), notes=notes, with_focus=False)

@@ -103,6 +103,27 @@ LAYOUTS: Mapping[str, tuple[Shown, ...]] = {
         ),
         Shown("a rise", "claim", ("claim",), drop=1),
     ),
+    "trial": (
+        Shown("session", "count", ("session",)),
+        Shown("date", "text", ("date",)),
+        Shown("technique", "text", ("technique",)),
+        Shown("made", "made_of", ("made", "attempts")),
+        Shown("rate", "interval", ("rate", "low", "high"), why="counted_why", count="attempts"),
+        Shown("not counted", "text", ("counted_why",), drop=1),
+    ),
+    "player": (
+        Shown("date", "text", ("date",)),
+        Shown("game", "text", ("game",), drop=2),
+        Shown("made", "made_of", ("made", "attempts")),
+        Shown("technique", "text", ("technique",), drop=1),
+        Shown(
+            "last 50",
+            "interval",
+            ("running_rate", "low", "high"),
+            why="running_why",
+            count="running_attempts",
+        ),
+    ),
     "attempts": (
         Shown("attempt", "count", ("attempt",), drop=6),
         Shown("date", "text", ("date",)),

@@ -154,9 +154,27 @@ QUESTIONS: Mapping[str, Question] = _questions(
         has_chart=False,
     ),
     Question(
+        "trial",
+        "How is the trial going?",
+        (Option("name", str, None, description="The trial; the only one there is unless given."),),
+        has_chart=False,
+    ),
+    Question("player", "One player, everything", slow=True, has_chart=False),
+    Question(
         "attempts",
         "The records",
-        (Option("limit", int, None, description="Only the first N records.", least=0),),
+        (
+            Option("limit", int, None, description="Only the first N records.", least=0),
+            Option(
+                "clips",
+                int,
+                None,
+                description="A cut list by lot: N attempts on film, makes and misses in their "
+                "true mix.",
+                least=1,
+            ),
+            SEED,
+        ),
         has_chart=False,
     ),
     Question("sources", "What came in?", has_chart=False),

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from ledger.store import frames, identity, lookalikes
+from ledger.store import frames, identity, joined, lookalikes
 from ledger.store.batch import REFUSED
 from ledger.store.games import games
 from ledger.store.identity import Found
 from ledger.store.persons import carry_out, players
+from ledger.store.practice import practice_allowed
 from ledger.store.records import RECORD, TAG, TAG_SAYS, clock_order, complete
 
 if TYPE_CHECKING:
@@ -72,6 +73,8 @@ def read_attempts(
 ) -> Records:
     """The records of an attempts file; names are looked up and new ones added."""
     frame, refused = _without_broken_trips(frame)
+    frame, unasked = practice_allowed(con, frame)
+    refused = pl.concat([refused, unasked])
     found = Found()
     frame = frame.rename({a: b for a, b in _NAMED.items() if a in frame.columns})
     frame = _placed(con, hand, frame, source_id, found)
@@ -92,6 +95,8 @@ def read_box(con: DuckDBPyConnection, hand: Hand, frame: pl.DataFrame, source_id
     )  # fmt: skip
     # A row of two sides is refused whole.
     frame = frame.join(many.select("line"), on="line", how="anti", maintain_order="left")
+    frame, unasked = practice_allowed(con, frame)
+    refused = pl.concat([refused, unasked])
     empty = frame.filter(pl.col("attempts") == 0)
     frame = frame.filter(pl.col("attempts") > 0)
     found = Found()
@@ -167,7 +172,7 @@ def _placed(
     fresh = [n for n in frame["player"].unique(maintain_order=True).to_list() if n not in before]
     if before or len(fresh) < lookalikes.NAMES_MOST:
         found.warnings += lookalikes.doubtful(con, frame.select("league_id").unique(), fresh)
-    return _opponents(frame, found)
+    return _opponents(frame, joined.ones(con).over(frame), found)
 
 
 def _player_names(con: DuckDBPyConnection, frame: pl.DataFrame) -> list[str]:
@@ -176,19 +181,23 @@ def _player_names(con: DuckDBPyConnection, frame: pl.DataFrame) -> list[str]:
     return listed["as_written"].to_list()
 
 
-def _opponents(frame: pl.DataFrame, found: Found) -> pl.DataFrame:
-    """Check the teams of each row against each other; the opponent follows from home and away."""
+def _opponents(frame: pl.DataFrame, meant: pl.DataFrame, found: Found) -> pl.DataFrame:
+    """Check the teams of each row against each other; the opponent follows from home and away.
+
+    `meant` is the same frame with the team that stands for all that are one in place of each.
+    """
     columns = set(frame.columns)
     if "opponent_id" in columns:
-        itself = frame.filter(pl.col("team_id") == pl.col("opponent_id"))
+        itself = meant.filter(pl.col("team_id") == pl.col("opponent_id"))
         _warn(found, itself, "name the same team as team and opponent")
     if {"home_team_id", "away_team_id"} <= columns:
         home, away = pl.col("home_team_id"), pl.col("away_team_id")
         both = home.is_not_null() & away.is_not_null()
         ours = pl.col("team_id")
-        outside = frame.filter(both & (ours != home) & (ours != away))
+        outside = meant.filter(both & (ours != home) & (ours != away))
         _warn(found, outside, "have a team that is neither home nor away")
-        facing = pl.when(ours == home).then(away).when(ours == away).then(home)
+        is_home, is_away = meant.select((ours == home).alias("h"), (ours == away).alias("a"))
+        facing = pl.when(is_home).then(away).when(is_away).then(home)
         other = pl.when(both & (home != away)).then(facing).cast(pl.Int32)
         told = pl.coalesce("opponent_id", other) if "opponent_id" in columns else other
         frame = frame.with_columns(told.alias("opponent_id"))

@@ -126,6 +126,11 @@ def test_each_call_is_a_source_that_goes_and_comes_back(offglass: Offglass) -> N
 
 
 def test_practice_is_typed_like_a_game_and_enters_no_figure(offglass: Offglass) -> None:
+    offglass("add", "attempt", *WHERE, "made=yes")
+    offglass("undo", "1")
+    offglass(
+        *("consent", "Ilvo Tarn", "--given-by", "player", "--on", "2023-10-01", "--for", "a trial")
+    )
     offglass("add", "trip", "made=yes,no,yes", *WHERE, "stage=practice", "technique=board")
 
     assert _attempts(offglass) == []

@@ -6,7 +6,7 @@ import tempfile
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -16,6 +16,7 @@ from ledger.intake.options import typed
 from ledger.intake.report import Report
 from ledger.store import undo as way_back
 from ledger.store.check import check
+from ledger.store.consents import add_consent
 from ledger.store.ledger_file import LedgerFile
 
 HEAD = "league,season,date,game,team,player,made"
@@ -70,6 +71,20 @@ class Desk:
         path.write_text(text, encoding="utf-8")
         keep = {k: options.pop(k) for k in ("check", "rejects") if k in options}
         return bring(self.file, path, kind, typed(**options), **keep)
+
+    def consent(self, *players: str, on: str = "2020-01-01", until: str | None = None) -> None:
+        """Consents to records of practice."""
+        for player in players:
+            with self.file.changing("consent") as con:
+                add_consent(
+                    con,
+                    self.file,
+                    player,
+                    given_by="player",
+                    on=date.fromisoformat(on),
+                    until=date.fromisoformat(until) if until else None,
+                    purpose="a trial",
+                )
 
     def undo(self, source: int | None, *, yes: bool = False) -> way_back.Undone:
         """A source taken back."""

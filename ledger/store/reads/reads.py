@@ -11,8 +11,10 @@ from typing import TYPE_CHECKING, Any
 
 from ledger.store.reads.contents import Contents, LeagueSeason, Rumour, SourceLine
 from ledger.store.reads.directory import Directory
+from ledger.store.reads.one_player import OnePlayer
 from ledger.store.reads.scope import Scope, scope
 from ledger.store.reads.switching import Switching
+from ledger.store.reads.trials import Trials
 from ledger.store.statements import sql
 
 if TYPE_CHECKING:
@@ -36,6 +38,8 @@ class Reads:
         self._con = connection
         self.names = Directory(connection)
         self.switching = Switching(connection)
+        self.trials = Trials(connection)
+        self.one_player = OnePlayer(connection)
 
     def scope(self, cohort: Cohort) -> Scope:
         """What a cohort means in this ledger.
@@ -117,6 +121,11 @@ class Reads:
         """The records of a scope by league, day, game and order, at most `limit` of them."""
         text = where.statement(sql("reads/attempts"))
         return self._frame(text, where.bound(text, most=limit))
+
+    def on_film(self, where: Scope) -> pl.DataFrame:
+        """`id, made` of the attempts of a scope that are on film, by number."""
+        text = where.statement(sql("reads/clips", "on_film"))
+        return self._frame(text, where.bound(text))
 
     def sources(self, numbers: Sequence[int] = ()) -> pl.DataFrame:
         """Sources by number, all or some."""

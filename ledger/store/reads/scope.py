@@ -57,6 +57,11 @@ class Scope:
             return self
         return replace(self, conditions=(*self.conditions, "not_picked"))
 
+    def only(self, attempts: Sequence[int]) -> Scope:
+        """Of the same attempts those with these numbers."""
+        values = {**self.values, "ids": list(attempts)}
+        return Scope((*self.conditions, "ids"), values, fill=False)
+
     def practice(self) -> Scope:
         """The same attempts, of practice instead of games."""
         return replace(self, values={**self.values, "stage": ["practice"]}, fill=False)

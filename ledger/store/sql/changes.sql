@@ -85,6 +85,8 @@ SELECT any_value(name) AS name FROM (
     UNION ALL
     SELECT 'technique', name FROM technique
     UNION ALL
+    SELECT 'trial', name FROM trial
+    UNION ALL
     SELECT 'technique', text FROM word WHERE field = 'technique' AND lower(value) <> lower(text)
 )
 GROUP BY kind, lower(name)

@@ -67,3 +67,6 @@ list_contains($spot::VARCHAR[], a.spot)
 
 -- name: source
 a.id IN (SELECT attempt_id FROM sighting WHERE source_id IN (SELECT unnest($source::INTEGER[])))
+
+-- name: ids
+a.id IN (SELECT unnest($ids::BIGINT[]))
