@@ -18,8 +18,8 @@ from tests.benchmarks.timing import Ratio, in_turn, seconds
 
 ROWS = 200_000
 BASELINE_IS = (
-    "csv.DictReader + re, row by row: the same fields as text; it checks no cell, no date, no word, and keeps "
-    "no line"
+    "csv.DictReader + re, row by row: the same fields as text; it checks no cell, no date, no "
+    "word, and keeps no line"
 )
 PATTERN = (
     r"^(?P<made>MISS )?(?P<player>[^(]+?) Free Throw (?P<trip_shot>\d) of (?P<trip_of>\d)"
