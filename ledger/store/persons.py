@@ -163,20 +163,18 @@ def _known(
     seen = frames.fetch(
         con, ("commit/identity", "stints"), wanted=people.select(player_id="id").unique()
     )
-    told = set(frames.fetch(con, ("commit/identity", "declared"))["player_id"].to_list())
-    declared = {person_of[p] for p in told if p in person_of}
+    declared = _declared(con, person_of)
     teams_of: dict[int, dict[int, Days]] = defaultdict(dict)
     had: dict[int, set[int]] = defaultdict(set)
     for player, team, first, last in seen.iter_rows():
         teams = teams_of[person_of[player]]
         teams[team] = _hull(teams.get(team), (first, last) if first else None)
         had[player].add(team)
-    first_rows = wanted.sort(
-        pl.col("id") != pl.col("person_id"), "id", ~pl.col("shown"), "as_written"
-    )
-    for league, player, person, form, written in first_rows.select(
-        "league_id", "id", "person_id", "normal_form", "as_written"
-    ).iter_rows():
+    for league, player, person, form, written in (
+        _first_rows(wanted)
+        .select("league_id", "id", "person_id", "normal_form", "as_written")
+        .iter_rows()
+    ):
         rows.setdefault((person, written), player)
         for team in had[player] if person in declared else ():
             of_team.setdefault((person, written, team), player)
@@ -195,6 +193,17 @@ def _known(
             else:
                 name.days[team] = _hull(name.days[team], span)
     return rows, names, of_team
+
+
+def _declared(con: DuckDBPyConnection, person_of: dict[int, int]) -> set[int]:
+    """The people of whom somebody said that several names are them."""
+    told = frames.fetch(con, ("commit/identity", "declared"))["player_id"]
+    return {person_of[player] for player in told if player in person_of}
+
+
+def _first_rows(known: pl.DataFrame) -> pl.DataFrame:
+    """Rows of people, the one that stands for all and the spelling that is shown first."""
+    return known.sort(pl.col("id") != pl.col("person_id"), "id", ~pl.col("shown"), "as_written")
 
 
 def _place(

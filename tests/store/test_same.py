@@ -353,3 +353,17 @@ def test_a_join_taken_back_leaves_the_ledger_as_it_was(
         for source in joins:
             d.again(source)
         assert d.dump() == joined
+
+
+def test_a_team_written_otherwise_than_home_and_away_has_its_opponent(tmp_path: Path) -> None:
+    head = "league,season,date,game,home,away,team,player,made"
+    with desk(tmp_path) as d:
+        d.bring(shots("Ilvo Tarn", 1))
+        d.bring(shots("Bram Oselo", 1, game="Halma League,2023-24,2023-10-21,G2,Skerry BC"))
+        join(d, "Skerry", "Skerry BC", kind="team")
+        line = "Halma League,2023-24,2023-10-28,G3,Skerry,Fenholt,Skerry BC"
+        report = d.bring(rows(head, f"{line},Bram Oselo,1"))
+        assert not any("neither home nor away" in w for w in report.warnings)
+        assert d.rows("SELECT t.name FROM attempt a JOIN team t ON t.id = a.opponent_id") == [
+            ("Fenholt",)
+        ]
