@@ -101,7 +101,8 @@ class Book(Changing):
         from ledger.questions import registry
         from ledger.store.reads import Reads
 
-        filters, options = split_filters(filters_and_options)
+        own = (option.name for option in registry.find(question).options)
+        filters, options = split_filters(filters_and_options, own)
         if cohort is not None and filters:
             raise UseError("give either a cohort or its filters, not both")
         meant = cohort if cohort is not None else Cohort.of(**filters)

@@ -147,9 +147,16 @@ class Cohort:
 FILTERS = tuple(_ASKED_AS.get(f.name, f.name) for f in fields(Cohort))
 
 
-def split_filters(options: Mapping[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
-    """Part keyword arguments into those that make a cohort and the rest."""
-    names = {*FILTERS, *_FIELD_OF, *(f.name for f in fields(Cohort))}
+def split_filters(
+    options: Mapping[str, Any], own: Iterable[str] = ()
+) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Part keyword arguments into those that make a cohort and the rest.
+
+    Args:
+        options: all of them.
+        own: options of the question; one of them that is also a filter is the question's.
+    """
+    names = {*FILTERS, *_FIELD_OF, *(f.name for f in fields(Cohort))} - set(own)
     mine = {k: v for k, v in options.items() if k in names}
     return mine, {k: v for k, v in options.items() if k not in names}
 

@@ -43,8 +43,12 @@ class QuestionGroup(click.Group):
 
 def question_options(question: Question) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Give a command a question's own options and hand it `options`, those that were given."""
-    # `ask` has a --limit of its own, for every question.
-    own = [option for option in question.options if option.name != "limit"]
+    from ledger.cohort import FILTERS
+
+    # `ask` has a --limit of its own, for every question; a filter of the cohort that the question
+    # takes as its own option is typed once, and given to the question by the book.
+    own = [o for o in question.options if o.name not in ("limit", *FILTERS)]
+    meant = {f"cohort_{o.name}": o.description for o in question.options if o.name in FILTERS}
 
     def decorate(function: Callable[..., Any]) -> Callable[..., Any]:
         @functools.wraps(function)
@@ -67,6 +71,8 @@ def question_options(question: Question) -> Callable[[Callable[..., Any]], Calla
                 default=None,
                 help=option.description,
             )(wrapped)
+        for parameter in getattr(wrapped, "__click_params__", ()):
+            parameter.help = meant.get(parameter.name, parameter.help)
         return wrapped
 
     return decorate

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import inf, isfinite
 from typing import Any
 
 from ledger.errors import UseError
@@ -24,6 +25,8 @@ class Option:
         choices: the words it takes, or empty.
         description: one sentence.
         least: the smallest number it takes.
+        most: the largest.
+        many: whether it takes several words, which are read as a tuple.
     """
 
     name: str
@@ -32,6 +35,8 @@ class Option:
     choices: tuple[str, ...] = ()
     description: str = ""
     least: float | None = None
+    most: float | None = None
+    many: bool = False
 
     def read(self, value: Any) -> Any:
         """A value as a person gave it, in the option's own type.
@@ -41,6 +46,9 @@ class Option:
         """
         if value is None:
             return self.default
+        if self.many:
+            words = (value,) if isinstance(value, str) else tuple(value)
+            return tuple(" ".join(str(word).split()) for word in words) or self.default
         if self.choices:
             return self._choice(str(value))
         if self.type is bool:
@@ -73,9 +81,12 @@ class Option:
             exact = not isinstance(value, bool) and (self.type is float or number == float(value))
         except (TypeError, ValueError, OverflowError):
             exact, number = False, 0
-        if not exact or (self.least is not None and number < self.least):
-            at_least = "" if self.least is None else f" from {self.least:g}"
-            raise UseError(f"{self.flag} takes {kind}{at_least}, not {value!r}")
+        least = -inf if self.least is None else self.least
+        most = inf if self.most is None else self.most
+        if not exact or not isfinite(number) or not least <= number <= most:
+            room = "" if self.least is None else f" from {self.least:g}"
+            room += "" if self.most is None else f" to {self.most:g}"
+            raise UseError(f"{self.flag} takes {kind}{room}, not {value!r}")
         return number
 
 

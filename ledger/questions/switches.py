@@ -14,7 +14,9 @@ from ledger.questions import (
     switch_shapes,
     switches_words,
 )
+from ledger.questions.options import read_options
 from ledger.questions.player_seasons import by_person, gather
+from ledger.questions.registry import find
 from ledger.questions.switch_effects import LEAST_CONTROLS, Moved, Placebo, Sides, Start
 from ledger.questions.switch_finding import declared_days, find_all, sequences
 from ledger.stats.before_after import (
@@ -34,8 +36,9 @@ if TYPE_CHECKING:
 
     from ledger.questions.answer import Answer, Part
     from ledger.questions.inquiry import Inquiry
+    from ledger.questions.player_seasons import Table
+    from ledger.questions.switch_finding import Judged, Switch
     from ledger.questions.switch_finding import Sequence as Games
-    from ledger.questions.switch_finding import Switch
 
 FEW_CONTROLS = f"fewer than {LEAST_CONTROLS} comparable players"
 NEVER = "no number of attempts would show it: too few attempts before"
@@ -84,22 +87,9 @@ def answer(inquiry: Inquiry) -> Answer:
     if refused:
         return inquiry.answer(refused, *_nothing())
     games = inquiry.games_only()
-    switching = games.reads.switching
-    played = switching.games(games.scope, games.focus.ids)
-    players = sequences(played)
-    table = gather(games)
-    refusals = guards.picked_by_result(by_person(table.whole))
-    changes, judged = find_all(
-        players,
-        _refused(refusals, played),
-        declared_days(games, players),
-        least=games.options["min_tagged"],
-        seed=games.options["seed"],
-    )
-    effects = _effects(games, players, table.whole, changes)
-    noticed = frozenset(games.reads.rumours()["person_id"].drop_nulls().to_list())
-    pools = switch_pool.both(effects, noticed)
-    tried = _tried(players, changes)
+    found = changes(games)
+    table, refusals, judged, tried = found.table, found.refusals, found.judged, found.tried
+    effects, pools, noticed = found.effects, found.pools, found.noticed
     parts = {
         "pooled": switch_shapes.pooled(pools.everybody),
         "without_noticed": switch_shapes.pooled(pools.unnoticed),
@@ -113,6 +103,54 @@ def answer(inquiry: Inquiry) -> Answer:
     headline = said.headline() if table.attempts else games.nothing_here()
     main = switch_shapes.main([_row(effect, games.options) for effect in effects])
     return inquiry.answer(headline, main, parts, notes)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Changes:
+    """All changes of a cohort's players, and what they rest on.
+
+    Attributes:
+        effects: each change and what it did.
+        pools: the effect over several players, with and without those the rumour named.
+        noticed: players a rumour names.
+        judged: in whose games a change was looked for.
+        tried: who was seen doing it a few times.
+        table: the cohort's player-seasons.
+        refusals: player-seasons whose tags were picked by result.
+    """
+
+    effects: Sequence[Effect]
+    pools: switch_pool.Pools
+    noticed: frozenset[int]
+    judged: Sequence[Judged]
+    tried: Sequence[dict[str, Any]]
+    table: Table
+    refusals: guards.Refusals
+
+
+def changes(games: Inquiry) -> Changes:
+    """The changes of a cohort's players and the effect over several, for any question.
+
+    Args:
+        games: without practice; the options `min_tagged`, `declared` and `seed` are those of
+            switches, its usual ones where the question has none of that name.
+    """
+    options = read_options("switches", find("switches").options, {}) | dict(games.options)
+    played = games.reads.switching.games(games.scope, games.focus.ids)
+    players = sequences(played)
+    table = gather(games)
+    refusals = guards.picked_by_result(by_person(table.whole))
+    found, judged = find_all(
+        players,
+        _refused(refusals, played),
+        declared_days(games, players),
+        least=options["min_tagged"],
+        seed=options["seed"],
+    )
+    effects = _effects(games, players, table.whole, found)
+    noticed = frozenset(games.reads.rumours()["person_id"].drop_nulls().to_list())
+    pools = switch_pool.both(effects, noticed)
+    return Changes(effects, pools, noticed, judged, _tried(players, found), table, refusals)
 
 
 def _nothing() -> tuple[Part, Mapping[str, Part]]:

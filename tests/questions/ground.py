@@ -310,7 +310,8 @@ class Ground:
 
     def ask(self, question: str, *, focus: Sequence[str] | None = None, **asked: Any) -> Answer:
         """An answer, checked against the schema of answers."""
-        filters, options = split_filters(asked)
+        own = (option.name for option in registry.find(question).options)
+        filters, options = split_filters(asked, own)
         answer = registry.answer(
             question,
             self.con,
