@@ -124,6 +124,20 @@ LAYOUTS: Mapping[str, tuple[Shown, ...]] = {
             count="running_attempts",
         ),
     ),
+    "misses": (
+        Shown("technique", "text", ("technique",)),
+        Shown("player", "text", ("player",), why="player_why"),
+        Shown("depth", "text", ("depth",)),
+        Shown("side", "text", ("side",)),
+        Shown("misses", "made_of", ("count", "seen")),
+        Shown("share", "interval", ("share", "low", "high"), count="seen"),
+    ),
+    "agreement": (
+        Shown("one", "text", ("tagger_a",)),
+        Shown("other", "text", ("tagger_b",)),
+        Shown("alike", "made_of", ("alike", "attempts")),
+        Shown("beyond chance", "text", ("kappa_shown",), why="kappa_why"),
+    ),
     "attempts": (
         Shown("attempt", "count", ("attempt",), drop=6),
         Shown("date", "text", ("date",)),

@@ -161,6 +161,16 @@ QUESTIONS: Mapping[str, Question] = _questions(
     ),
     Question("player", "One player, everything", slow=True, has_chart=False),
     Question(
+        "misses",
+        "Where do misses go?",
+        (
+            Option("by", str, "technique", ("technique", "player"), "Whose misses a grid holds."),
+            SEED,
+        ),
+        has_chart=False,
+    ),
+    Question("agreement", "Can we trust the tags?", (SEED,), has_chart=False),
+    Question(
         "attempts",
         "The records",
         (

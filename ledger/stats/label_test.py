@@ -8,6 +8,8 @@ seed; where there are at most 20 000 arrangements all are counted, p = #≥/all.
 
 Assumptions: within a player, misses are exchangeable. For those who changed, technique and time are
 the same thing: a difference may be the season's. Players with one technique only carry nothing.
+Not for a handful of misses (the question refuses below ten of either technique), and not a size:
+it says how often labels dealt by lot differ as much, never by how much the techniques do.
 
 Reference: permutation tests of stratified tables as in Permutation, Parametric, and Bootstrap Tests
 of Hypotheses (Springer, 2005), from memory.
@@ -84,13 +86,22 @@ def permuted(
         rng = np.random.default_rng(seed)
         firsts = np.zeros((draws, len(observed[0])))
         for table in kept:
-            firsts += rng.multivariate_hypergeometric(
-                table.sum(axis=0), int(table[0].sum()), size=draws
-            )
+            firsts += _drawn(table, rng, draws)
     as_much = int((_statistic(firsts, observed.sum(axis=0), expected) >= seen - 1e-9).sum())
     exact = ways <= most_exact
     p = as_much / ways if exact else (1 + as_much) / (1 + draws)
     return LabelTest(p, seen, len(kept), exact, ways if exact else draws, seed)
+
+
+def _drawn(table: Ints, rng: np.random.Generator, draws: int) -> Ints:
+    """The first technique's cells of one player when his labels are dealt anew, (draws, cells)."""
+    total, of_first = table.sum(axis=0), int(table[0].sum())
+    of_second = int(table[1].sum())
+    # The technique he missed with less is dealt: the other one's misses are what is left.
+    drawn: Ints = rng.multivariate_hypergeometric(
+        total, min(of_first, of_second), size=draws, method="count"
+    )
+    return drawn if of_first <= of_second else total - drawn
 
 
 def _statistic(first: Floats, total: Floats, expected: Floats) -> Floats:

@@ -72,6 +72,13 @@ class RateDifference:
     high: float
     strata: int
 
+    @property
+    def p(self) -> float:
+        """How often luck alone differs as much either way; nan where the error is 0 or unknown."""
+        if not self.error > 0:
+            return _NAN
+        return float(special.erfc(abs(self.difference) / self.error / np.sqrt(2.0)))
+
 
 def odds_ratio(a: Vector, b: Vector, c: Vector, d: Vector, *, level: float = 0.95) -> PooledOdds:
     """Odds of yes in the first group over the second, pooled over strata.

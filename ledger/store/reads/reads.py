@@ -9,8 +9,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from ledger.store.reads.agreeing import Agreeing
 from ledger.store.reads.contents import Contents, LeagueSeason, Rumour, SourceLine
 from ledger.store.reads.directory import Directory
+from ledger.store.reads.missing import Missing
 from ledger.store.reads.one_player import OnePlayer
 from ledger.store.reads.scope import Scope, scope
 from ledger.store.reads.switching import Switching
@@ -38,6 +40,8 @@ class Reads:
         self._con = connection
         self.names = Directory(connection)
         self.switching = Switching(connection)
+        self.missing = Missing(connection)
+        self.agreeing = Agreeing(connection)
         self.trials = Trials(connection)
         self.one_player = OnePlayer(connection)
 
