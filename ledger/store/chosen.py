@@ -168,17 +168,23 @@ def choices(
     con: DuckDBPyConnection, kind: str, names: dict[int, str], of: dict[int, int]
 ) -> list[str]:
     """How each of several can be typed so that it is meant alone, with what is known of it."""
-    typed = typed_names(con, kind, names, of)
     facts = facts_of(con, kind, of)
+    first = {unit: min(own for own, u in of.items() if u == unit) for unit in names}
+    typed = typed_names(kind, names, facts, first)
     return [f'"{typed[u]}" [{facts.get(u, Facts()).words()}]' for u in sorted(names)]
 
 
 def typed_names(
-    con: DuckDBPyConnection, kind: str, names: dict[int, str], of: dict[int, int]
+    kind: str, names: dict[int, str], facts: dict[int, Facts], first: dict[int, int]
 ) -> dict[int, str]:
-    """Each of several of one name as it can be typed: with team, league or number behind it."""
-    facts = facts_of(con, kind, of)
-    first = {unit: min(own for own, u in of.items() if u == unit) for unit in names}
+    """Each of several of one name as it can be typed: with team, league or number behind it.
+
+    Args:
+        kind: player, team or league.
+        names: the name of each.
+        facts: what is known of each.
+        first: a row of each, for its number.
+    """
     out = {}
     for unit, name in names.items():
         own = facts.get(unit, Facts())

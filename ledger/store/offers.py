@@ -214,10 +214,15 @@ class _Search:
 
     def _put(self, found: dict[tuple[int, int], str], alone: list[int]) -> list[Offer]:
         shown = {p for both in found for p in both} | set(alone)
-        of = {n: p for n, p in self._pieces.of.items() if p in shown}
+        namesakes = self._namesakes(shown)
+        known = shown.union(*namesakes.values())
+        of = {n: p for n, p in self._pieces.of.items() if p in known}
         facts = facts_of(self._con, "player", of)
-        typed = self._typed(shown)
-        side = {p: self._side(p, typed[p], facts.get(p, Facts())) for p in shown}
+        side = {}
+        for piece in shown:
+            names = {p: self._name[p] for p in sorted(namesakes[piece])}
+            typed = typed_names("player", names, facts, dict(zip(names, names, strict=True)))
+            side[piece] = self._side(piece, typed[piece], facts.get(piece, Facts()))
         out = []
         for (a, b), reason in found.items():
             one, other = sorted((side[a], side[b]), key=lambda s: (-s.attempts, s.name))
@@ -226,23 +231,10 @@ class _Search:
         out.sort(key=lambda o: (_PLACE[o.reason], -o.one.attempts, o.one.name, str(o.other)))
         return out
 
-    def _typed(self, shown: set[int]) -> dict[int, str]:
-        """Each name as it can be typed: with more behind it where others have the name too."""
-        if not shown:
-            return {}
+    def _namesakes(self, shown: set[int]) -> dict[int, set[int]]:
+        """Everybody whom the name of each could mean, itself among them."""
         called = Called(self._con, "player", lambda own, _: self._pieces.of[own])
-        typed = {}
-        for piece in shown:
-            namesakes = {u: self._name[u] for u in called.units(self._name[piece])} | {
-                piece: self._name[piece]
-            }
-            of = {n: p for n, p in self._pieces.of.items() if p in namesakes}
-            typed[piece] = (
-                self._name[piece]
-                if len(namesakes) == 1
-                else typed_names(self._con, "player", namesakes, of)[piece]
-            )
-        return typed
+        return {piece: called.units(self._name[piece]) | {piece} for piece in shown}
 
     def _side(self, piece: int, name: str, facts: Facts) -> Side:
         return Side(
