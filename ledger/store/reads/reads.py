@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from ledger.store.reads.agreeing import Agreeing
+from ledger.store.reads.candidates import Candidates
 from ledger.store.reads.contents import Contents, LeagueSeason, Rumour, SourceLine
 from ledger.store.reads.directory import Directory
 from ledger.store.reads.missing import Missing
@@ -17,6 +18,7 @@ from ledger.store.reads.one_player import OnePlayer
 from ledger.store.reads.scope import Scope, scope
 from ledger.store.reads.switching import Switching
 from ledger.store.reads.trials import Trials
+from ledger.store.reads.trips_worth import TripsWorth
 from ledger.store.statements import sql
 
 if TYPE_CHECKING:
@@ -43,6 +45,8 @@ class Reads:
         self.missing = Missing(connection)
         self.agreeing = Agreeing(connection)
         self.trials = Trials(connection)
+        self.trips_worth = TripsWorth(connection)
+        self.candidates = Candidates(connection)
         self.one_player = OnePlayer(connection)
 
     def scope(self, cohort: Cohort) -> Scope:
