@@ -24,6 +24,11 @@ COLUMNS = {
     "uptake/growth": "league odds_ratio low high takeoff_year takeoff_low takeoff_high "
     "midpoint_year midpoint_low midpoint_high why",
     "uptake/forecast": "league start_year share low high why",
+    "trial": "session date technique made attempts rate counted",
+    "trial/result": "sessions difference low high p limit verdict",
+    "trial/misses": "technique made missed depth side count share low high",
+    "player": "date game made technique running_rate low high",
+    "player/switches": "player team league number direction finding shape date date_low date_high",
     "attempts": "attempt league season date game team opponent player period clock_s order_in_game "
     "shot trip_shot trip_of made technique taggers miss_depth miss_side rebound_by rebound_zone "
     "release_angle_deg video video_s picked_for note source source_line",
@@ -117,6 +122,8 @@ def test_titles_are_the_questions_a_person_asks() -> None:
         "ranking": "Who shoots best, allowing for luck?",
         "adopters": "Who does it?",
         "uptake": "Is it growing?",
+        "trial": "How is the trial going?",
+        "player": "One player, everything",
         "attempts": "The records",
         "sources": "What came in?",
     }

@@ -129,6 +129,9 @@ HEADLINES: dict[tuple[str, Fill], str] = {
     ("attempts", one_player): "100 free throws by 1 player in 4 games, 5.0 % watched.",
     ("attempts", untagged): "720 free throws by 12 players in 4 games, 0.0 % watched.",
     ("attempts", everybody_does): "720 free throws by 12 players in 4 games, 100.0 % watched.",
+    ("trial", nothing): "No trial is planned: type offglass trial NAME --player P --techniques "
+    "straight,board before its first attempt.",
+    ("player", nothing): "Say which player: type --player NAME.",
     ("sources", nothing): "Nothing has come in yet: type offglass import FILE.",
 }
 
@@ -159,6 +162,9 @@ ASKED: list[tuple[str, dict[str, Any]]] = [
     ("uptake", {"by": "team"}),
     ("uptake", {"focus": ("straight", "other")}),
     ("attempts", {"stage": "practice"}),
+    ("trial", {}),
+    ("player", {}),
+    ("player", {"league": "Halma League", "stage": "practice"}),
     ("sources", {}),
 ]
 

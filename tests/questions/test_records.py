@@ -141,3 +141,76 @@ def test_an_empty_ledger_has_empty_contents(ground: Ground) -> None:
     held = ground.reads.contents()
 
     assert (held.leagues, held.attempts, held.sources, held.last_change) == ((), 0, 0, None)
+
+
+def _filmed(ground: Ground) -> None:
+    ground.shots("Tarn", 45, 60, games=3)
+    ground.shots("Oselo", 10, 60, games=3, first_day=9)
+    ground.con.execute("UPDATE game SET video = 'tape' || id WHERE id <= 3")
+
+
+def test_a_cut_list_keeps_the_true_mix_and_takes_attempts_on_film_only(ground: Ground) -> None:
+    _filmed(ground)
+
+    answer = ground.ask("attempts", clips=24)
+
+    # 55 of 120 were made, 45 of the 60 on film: 11 makes of 24, of the film it would be 18.
+    assert answer.frame.height == 24
+    assert int(answer.frame["made"].sum()) == 11
+    assert answer.frame["player"].unique().to_list() == ["Tarn"]
+    assert answer.frame["video"].null_count() == 0
+    assert answer.headline == (
+        "24 clips by lot of 120 free throws by 2 players in 6 games, 0.0 % watched."
+    )
+    assert answer.notes[0] == (
+        "Drawn by lot (seed 1) from the 60 attempts on film: 11 makes and 13 misses, the mix of "
+        "all 120 attempts (45.8 % made)."
+    )
+
+
+def test_a_cut_list_is_drawn_by_its_seed_and_stands_in_the_order_of_the_records(
+    ground: Ground,
+) -> None:
+    _filmed(ground)
+
+    one, again, other = (
+        ground.ask("attempts", clips=12, seed=seed).frame["attempt"].to_list() for seed in (1, 1, 2)
+    )
+    every = ground.ask("attempts").frame["attempt"].to_list()
+
+    assert one == again
+    assert one != other
+    assert one == [attempt for attempt in every if attempt in one]
+
+
+def test_a_cut_list_is_shorter_where_one_kind_runs_out_and_says_so(ground: Ground) -> None:
+    _filmed(ground)
+
+    answer = ground.ask("attempts", clips=40)
+
+    # Of 120 attempts 65 were missed, of the 15 misses on film no more than 27 clips can be made.
+    assert int((~answer.frame["made"]).sum()) == 15
+    assert answer.frame.height < 40
+    assert any("there are not enough makes or misses on film" in note for note in answer.notes)
+
+
+def test_without_film_there_is_no_cut_list(ground: Ground) -> None:
+    ground.shots("Tarn", 45, 60)
+
+    answer = ground.ask("attempts", clips=5)
+
+    assert answer.frame.is_empty()
+    assert answer.headline == (
+        "None of these attempts is on film: name a game's video with offglass correct game ID "
+        "video=FILE."
+    )
+
+
+def test_a_tag_with_its_place_in_the_video_is_film_too(ground: Ground) -> None:
+    ground.shots("Tarn", 1, 2, games=1)
+    ground.tag(1, "board", video_s=12.5)
+    ground.tag(2, "board", video_s=20.5)
+
+    answer = ground.ask("attempts", clips=2)
+
+    assert answer.frame["video_s"].to_list() == [12.5, 20.5]
