@@ -87,11 +87,11 @@ MAIN = (
         "placebo_players", "Comparable", "players", "Who started as badly and changed nothing"
     ),
     columns.number_of("placebo_as_much", "Rose as much", "players", "Of them, who rose as much"),
-    columns.text("date_why", "Why no date"),
-    columns.text("log_evidence_why", "Why no evidence"),
-    columns.text("gain_why", "Why not judged"),
-    columns.text("attempts_needed_why", "Why no number"),
-    columns.text("placebo_why", "Why nobody to compare"),
+    columns.text("date_why", "Why no date", "Why there is no date"),
+    columns.text("log_evidence_why", "Why no evidence", "Why no evidence is given"),
+    columns.text("gain_why", "Why not judged", "Why the change is not judged"),
+    columns.text("attempts_needed_why", "Why no number", "Why no number is given"),
+    columns.text("placebo_why", "Why nobody to compare", "Why nobody is compared"),
     columns.START_YEAR,
 )
 POOLED = (

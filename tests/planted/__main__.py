@@ -6,6 +6,7 @@ import tempfile
 from pathlib import Path
 
 from tests.planted.measured import Planted, calling, many_lots, planted, shares_held, squares
+from tests.planted.trials import called
 
 
 def told(data: Planted, *, lots: int) -> list[str]:
@@ -35,6 +36,20 @@ def told(data: Planted, *, lots: int) -> list[str]:
         shown = "bounds" if row["share"] is None else f"{row['share']:.3f}"
         limits = "" if row["low"] is None else f" ({row['low']:.3f} to {row['high']:.3f})"
         lines.append(f"{' '.join(key)}: {row['method']}, true {true:.3f}, shown {shown}{limits}")
+    lines += trials_told(runs=4000)
+    return lines
+
+
+def trials_told(runs: int) -> list[str]:
+    """How often planted trials are called, a line an effect."""
+    lines = []
+    for effect in (0.0, 0.08, 0.13):
+        found = called(effect, runs)
+        lines.append(
+            f"trials with a true effect of {100 * effect:.0f} per 100: called better "
+            f"{found.better:.3f}, worse {found.worse:.3f}; looking after each session "
+            f"{found.peeking:.3f}"
+        )
     return lines
 
 
