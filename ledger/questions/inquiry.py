@@ -141,7 +141,7 @@ class Inquiry:
             question=self.question.name,
             title=self.question.title,
             asked=asked,
-            cohort=words or self._cohort_words(),
+            cohort=words or self.cohort_words(),
             headline=headline,
             main=main,
             parts=dict(parts or {}),
@@ -149,7 +149,7 @@ class Inquiry:
             ledger=self.facts,
         )
 
-    def _cohort_words(self) -> str:
+    def cohort_words(self) -> str:
         """The cohort in plain words, names spelled as the ledger has them."""
         names = {
             filter_name: self.reads.names.spelled(filter_name, values)

@@ -21,6 +21,7 @@ Kind = Literal[
     "interval",
     "bounds",
     "difference",
+    "amount",
     "claim",
     "state",
     "words",
@@ -36,7 +37,8 @@ class Shown:
         kind: what the cell is: text (one column, and its short form where there is one), count
             (one column), rank (shared ranks get a sign), made_of (makes, attempts), interval
             (figure, low, high), bounds (figure, low, high, least, most), difference (of rates,
-            with its limits, in makes per 100), claim (shown or not), state (a code in plain words),
+            with its limits, in makes per 100), amount (figure, low, high of no share), claim (shown
+            or not), state (a code in plain words),
             words (a figure or why there is none).
         columns: the columns of the answer it is made from, in the order of its kind.
         why: the column that says why a figure is missing, or empty.
@@ -111,6 +113,16 @@ LAYOUTS: Mapping[str, tuple[Shown, ...]] = {
         Shown("rate", "interval", ("rate", "low", "high"), why="counted_why", count="attempts"),
         Shown("not counted", "text", ("counted_why",), drop=1),
     ),
+    "watchlist": (
+        Shown("game", "text", ("game",)),
+        Shown("date", "text", ("date",), drop=3),
+        Shown("film", "text", ("video",), why="video_why", drop=2),
+        Shown("to watch", "count", ("attempts_to_watch",)),
+        Shown("open", "count", ("undecided_players",)),
+        Shown("settles", "text", ("expected_decided",)),
+        Shown("whom", "text", ("watch",), drop=4),
+        Shown("for", "text", ("for_tagger",), drop=1),
+    ),
     "player": (
         Shown("date", "text", ("date",)),
         Shown("game", "text", ("game",), drop=2),
@@ -137,6 +149,26 @@ LAYOUTS: Mapping[str, tuple[Shown, ...]] = {
         Shown("other", "text", ("tagger_b",)),
         Shown("alike", "made_of", ("alike", "attempts")),
         Shown("beyond chance", "text", ("kappa_shown",), why="kappa_why"),
+    ),
+    "worth": (
+        Shown("trip", "state", ("trip",)),
+        Shown("points", "amount", ("points", "low", "high")),
+        Shown("made of", "text", ("counted",), drop=2),
+        Shown("trips", "count", ("trips",), drop=1),
+    ),
+    "candidates": (
+        Shown("player", "text", ("player",)),
+        Shown("team", "text", ("team",), drop=3),
+        Shown("allowing for luck", "interval", ("shrunken_rate", "low", "high"), count="attempts"),
+        Shown(
+            "more per 100",
+            "difference",
+            ("predicted_gain", "predicted_low", "predicted_high"),
+            why="why",
+        ),
+        Shown("points a season", "amount", ("points_per_season", "points_low", "points_high")),
+        Shown("a season", "text", ("attempts_per_season",), drop=1),
+        Shown("does it", "state", ("state",), drop=2),
     ),
     "attempts": (
         Shown("attempt", "count", ("attempt",), drop=6),
@@ -175,6 +207,11 @@ STATE_WORDS = {
     "switch": "found",
     "possible": "possible",
     "declared": "declared",
+    "one": "one shot",
+    "two": "two shots",
+    "three": "three shots",
+    "one_and_one": "one-and-one",
+    "mix": "as recorded",
     True: "made",
     False: "missed",
 }
@@ -208,6 +245,8 @@ def cell(shown: Shown, row: Mapping[str, Any], *, tied: bool = False) -> str:
         return _rate_cell(shown, row, values)
     if shown.kind == "difference" and first is not None:
         return wording.per_hundred(first, values[1] or 0.0, values[2] or 0.0)
+    if shown.kind == "amount" and first is not None:
+        return wording.amount(first, *values[1:3])
     if shown.kind == "claim":
         return "shown" if first else "not shown"
     if first is None:

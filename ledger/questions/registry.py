@@ -25,6 +25,37 @@ if TYPE_CHECKING:
 SEED = Option("seed", int, 1, description="Seed of the random draws; the same seed, the same bytes")
 
 
+CHANCE_OF_REBOUND = Option(
+    "offensive_rebound",
+    float,
+    None,
+    description="Chance, from 0 to 1, that the offence rebounds a live miss.",
+    least=0,
+    most=1,
+)
+PER_POSSESSION = Option(
+    "per_possession",
+    float,
+    None,
+    description="Points that a possession brings, typed: there is no usual value.",
+    least=0.1,
+    most=3,
+)
+ORDERS = (
+    "mean",
+    "low",
+    "rate",
+    "attempts-per-season",
+    "long",
+    "short",
+    "board-contact",
+    "height",
+    "mass",
+    "two-shot-trips",
+    "three-shot-trips",
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Question:
     """One question.
@@ -159,6 +190,48 @@ QUESTIONS: Mapping[str, Question] = _questions(
         (Option("name", str, None, description="The trial; the only one there is unless given."),),
         has_chart=False,
     ),
+    Question(
+        "watchlist",
+        "What to watch next?",
+        (
+            Option(
+                "budget",
+                int,
+                None,
+                description="Attempts that all taggers together watch at most; every game unless "
+                "given.",
+                least=1,
+            ),
+            Option(
+                "taggers",
+                str,
+                "1",
+                description="How many people watch, or their names parted by commas.",
+            ),
+            Option(
+                "minutes",
+                int,
+                None,
+                description="Minutes each tagger has; no limit unless given.",
+                least=1,
+            ),
+            Option(
+                "per_minute",
+                float,
+                2.0,
+                description="Attempts a tagger watches in a minute, with finding them on film.",
+                least=0.1,
+            ),
+            Option(
+                "aim",
+                str,
+                "players",
+                ("players", "share"),
+                "Settle most players, or first those drawn by lot, for a league's share.",
+            ),
+        ),
+        has_chart=False,
+    ),
     Question("player", "One player, everything", slow=True, has_chart=False),
     Question(
         "misses",
@@ -166,6 +239,74 @@ QUESTIONS: Mapping[str, Question] = _questions(
         (
             Option("by", str, "technique", ("technique", "player"), "Whose misses a grid holds."),
             SEED,
+        ),
+        has_chart=False,
+    ),
+    Question(
+        "candidates",
+        "Who should try it?",
+        (
+            Option(
+                "list",
+                str,
+                (),
+                description="The shortlist or lot whose players are looked at; the other filters "
+                "pick whose changes it is told from.",
+                many=True,
+            ),
+            Option(
+                "attempts",
+                float,
+                None,
+                description="Attempts of a season, typed; the mean of his last three seasons "
+                "unless given.",
+                least=1,
+            ),
+            Option(
+                "gain",
+                str,
+                None,
+                description="Gains that are assumed, in makes per 100: 5 or 3,5,8.",
+            ),
+            Option(
+                "level",
+                float,
+                None,
+                description="The common make rate, from 0 to 1, of a league-season with too few "
+                "players to find it.",
+                least=0.01,
+                most=0.99,
+            ),
+            Option(
+                "level_weight",
+                float,
+                30.0,
+                description="How many attempts that level weighs as much as.",
+                least=1,
+            ),
+            Option("order", str, "mean", ORDERS, "What the rows are ordered by, largest first."),
+            CHANCE_OF_REBOUND,
+            PER_POSSESSION,
+            SEED,
+        ),
+        slow=True,
+        has_chart=False,
+    ),
+    Question(
+        "worth",
+        "What is a trip to the line worth?",
+        (
+            Option(
+                "rate",
+                float,
+                None,
+                description="The make rate, from 0 to 1, typed; that of the players who are meant "
+                "unless given.",
+                least=0,
+                most=1,
+            ),
+            CHANCE_OF_REBOUND,
+            PER_POSSESSION,
         ),
         has_chart=False,
     ),

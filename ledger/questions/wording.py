@@ -140,6 +140,29 @@ def signed(share: float) -> str:
     return f"−{-points}" if points < 0 else f"+{points}" if points else "0"
 
 
+def amount(figure: float, low: float | None = None, high: float | None = None) -> str:
+    """A figure that is no share, with its limits where it has any: small ones with decimals.
+
+    >>> amount(9.9, -16.6, 28.0), amount(1.274, 1.15, 1.36), amount(5.04, 5.0, 5.1)
+    ('10 (−17 to 28)', '1.27 (1.15 to 1.36)', '5.0 (5.0 to 5.1)')
+    """
+    ends = [figure, *(end for end in (low, high) if end is not None)]
+    largest = max(abs(end) for end in ends)
+    places = 0 if largest >= 20 else 1 if largest >= 5 else 2
+    shown = [f"{end:.{places}f}".replace("-", "−") for end in ends]
+    shown = [text.removeprefix("−") if not text.strip("−0.") else text for text in shown]
+    return f"{shown[0]} ({shown[1]} to {shown[2]})" if len(shown) == 3 else shown[0]
+
+
+def shown_share(share: float) -> str:
+    """A share as somebody gave it, with no more digits than it needs.
+
+    >>> shown_share(0.12), shown_share(0.055)
+    ('12 %', '5.5 %')
+    """
+    return f"{round(100 * share, 2):g} %"
+
+
 def between(low: float, high: float) -> str:
     """Bounds in whole percent.
 

@@ -32,6 +32,12 @@ COLUMNS = {
     "attempts": "attempt league season date game team opponent player period clock_s order_in_game "
     "shot trip_shot trip_of made technique taggers miss_depth miss_side rebound_by rebound_zone "
     "release_angle_deg video video_s picked_for note source source_line",
+    "candidates": "player team league made attempts shrunken_rate low high state predicted_gain "
+    "predicted_low predicted_high low_80 high_80 chance_of_gain attempts_per_season "
+    "points_per_season points_low points_high games_needed practice_needed long_share short_share "
+    "board_contact_share height_cm mass_kg hand why",
+    "worth": "trip rate points low high",
+    "worth/break_even": "trip rate chance_below why",
     "sources": "source file sha256 kind rows stored rejected skipped already_there contradicting "
     "who when taken_back",
 }
@@ -125,6 +131,8 @@ def test_titles_are_the_questions_a_person_asks() -> None:
         "trial": "How is the trial going?",
         "player": "One player, everything",
         "attempts": "The records",
+        "candidates": "Who should try it?",
+        "worth": "What is a trip to the line worth?",
         "sources": "What came in?",
     }
 

@@ -30,7 +30,7 @@ class Trips:
 
 @dataclass(frozen=True, slots=True)
 class LiveMisses:
-    """Live misses of a scope, those whose rebound is noted, and those of them that were offensive."""
+    """Live misses, those of them whose rebound is noted, and those of these that were offensive."""
 
     live: int
     noted: int
