@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ledger.store import double_tags
 from ledger.store.statements import for_table, sql
 
 if TYPE_CHECKING:
@@ -11,7 +12,7 @@ if TYPE_CHECKING:
 
 
 def agree(con: DuckDBPyConnection, attempt_ids: str | None = None) -> None:
-    """Rewrite `agreed` from the live tags.
+    """Rewrite `agreed` from the live tags, and draw which new ones are to be watched twice.
 
     The latest ruling if there is one; else the technique that more than half of the clear tags
     name; else none, and disputed where clear tags name several.
@@ -26,6 +27,7 @@ def agree(con: DuckDBPyConnection, attempt_ids: str | None = None) -> None:
     else:
         con.execute(for_table(sql("agreed", "forget_some"), attempt_ids))
     con.execute("\n".join((sql("agreed", "keep"), recomputed(attempt_ids))))
+    double_tags.draw(con, attempt_ids or "agreed")
 
 
 def recomputed(attempt_ids: str | None = None) -> str:

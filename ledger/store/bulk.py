@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from ledger.store import frames, trips
+from ledger.store import double_tags, frames, trips
 from ledger.store.agree import agree
 from ledger.store.fold import STATE, TAGS
 from ledger.store.records import CLOCK_ORDERS_FROM, RECORD, as_json
@@ -125,3 +125,4 @@ def agree_on(con: DuckDBPyConnection, attempts: pl.DataFrame) -> None:
 def agree_fresh(con: DuckDBPyConnection, tags: pl.DataFrame) -> None:
     """Settle attempts that have one tag each and none in the ledger before."""
     frames.pour(con, ("commit/records", "agree_fresh"), tags)
+    double_tags.draw(con, tags)

@@ -15,12 +15,12 @@ from ledger.store.statements import sql
 from ledger.store.words import UNCLEAR, coded_fields, readings_of, resolve_written
 
 _LONGEST_PROFILE = 2**20
-# What stays where it was made, by its table and what people call it.
+# What stays where it was made, by its table and what people call it. Draws for watching twice are
+# made anew from the tags that came.
 _STAY = (
     ("trial", "trials"),
     ("consent", "consents"),
     ("deck_item", "items of a deck"),
-    ("double_tag", "draws for tagging twice"),
 )
 
 
