@@ -20,7 +20,13 @@ def test_makes_and_misses_come_in_the_mix_of_all_attempts_not_of_those_on_film()
 
 @pytest.mark.parametrize(
     ("makes", "misses", "clips", "came"),
-    [(3, 100, 20, (3, 1)), (100, 0, 20, (2, 0)), (0, 0, 20, (0, 0)), (100, 100, 4, (3, 1))],
+    [
+        (3, 100, 20, (3, 1)),
+        (8, 100, 20, (8, 3)),
+        (100, 0, 20, (2, 0)),
+        (0, 0, 20, (0, 0)),
+        (100, 100, 4, (3, 1)),
+    ],
 )
 def test_where_one_kind_runs_out_the_list_is_shorter_and_the_mix_is_kept(
     makes: int, misses: int, clips: int, came: tuple[int, int]
