@@ -231,12 +231,13 @@ def _facts(whole: Inquiry, people: pl.DataFrame) -> pl.DataFrame:
 
 
 def _ordered(rows: list[dict[str, Any]], order: str) -> list[dict[str, Any]]:
-    """Largest first; those without the figure come last, by name."""
+    """Largest first; those without the figure come last, who shoots most first."""
     key = ORDER[order]
 
-    def place(row: dict[str, Any]) -> tuple[bool, float, bool, str]:
+    def place(row: dict[str, Any]) -> tuple[bool, float, bool, float, str]:
         value = row.get(key)
         refused = str(row.get("why") or "").startswith("already")
-        return value is None, -(value or 0.0), refused, str(row["player"])
+        often = row.get("attempts_per_season") or 0.0
+        return value is None, -(value or 0.0), refused, -often, str(row["player"])
 
     return sorted(rows, key=place)

@@ -249,7 +249,7 @@ QUESTIONS: Mapping[str, Question] = _questions(
             Option(
                 "list",
                 str,
-                (),
+                None,
                 description="The shortlist or lot whose players are looked at; the other filters "
                 "pick whose changes it is told from.",
                 many=True,
