@@ -45,7 +45,7 @@ ALPHA_COLUMNS = (
     columns.text("field", "Field", "What was told of the attempts"),
     columns.figure("alpha", "Alpha", "", "Agreement beyond chance (Krippendorff's nominal alpha)"),
     columns.number_of("units", "Attempts", "attempts", "Attempts told by two people or more"),
-    columns.number_of("taggers", "People", "people", "People who told one of them"),
+    columns.number_of("taggers", "People", "", "People who told one of them"),
     columns.figure("low", "Low", "", "Lower limit of alpha (95 %, games drawn anew)"),
     columns.figure("high", "High", "", "Upper limit of alpha (95 %, games drawn anew)"),
     columns.number_of("alike", "Told alike", "attempts", "Attempts on which all told the same"),
@@ -54,7 +54,7 @@ ALPHA_COLUMNS = (
     columns.text("low_why", "Why no limits", "Why there are no limits"),
 )
 DISPUTED_COLUMNS = (
-    columns.number_of("attempt", "Attempt", "attempt", "Its number in the ledger"),
+    columns.number_of("attempt", "Attempt", "", "Its number in the ledger"),
     columns.text("player", "Player", "The shooter"),
     columns.text("game", "Game", "The game, as the file names it"),
     columns.text("values", "What was told", "Who told what"),

@@ -39,13 +39,13 @@ COLUMNS = (
     columns.share("p", "p", "How often luck alone differs as much"),
     columns.share("p_holm", "p of all", "The same for all tests of this table together (Holm)"),
     columns.number_of("players", "Players", "players", "Players with such misses of both kinds"),
-    columns.number_of("focus_count", "Of those", "misses", "Such misses of the technique studied"),
-    columns.number_of("focus_misses", "Misses", "misses", "Its misses compared"),
-    columns.number_of("other_count", "Of those, other", "misses", "Such misses of the other"),
-    columns.number_of("other_misses", "Misses, other", "misses", "Misses of the other compared"),
+    columns.number_of("focus_count", "Of those", "attempts", "Such misses of the one studied"),
+    columns.number_of("focus_misses", "Misses", "attempts", "Its misses compared"),
+    columns.number_of("other_count", "Of those, other", "attempts", "Such misses of the other"),
+    columns.number_of("other_misses", "Misses, other", "attempts", "Misses of the other compared"),
     columns.text("difference_why", "Why no difference", "Why there is no difference or interval"),
     columns.text("p_why", "Why no test", "Why there is no test"),
-    columns.number_of("arrangements", "Arrangements", "arrangements", "Labels dealt so many times"),
+    columns.number_of("arrangements", "Arrangements", "", "Labels dealt so many times"),
     columns.text("method", "How", "Every arrangement counted, drawn by lot, or by the interval"),
 )
 

@@ -31,16 +31,16 @@ COLUMNS = (
     _TECHNIQUE,
     columns.text("player", "Player", "The shooter, where rows are by player"),
     columns.number_of("made", "Made", "makes", "Watched makes, not picked by their result"),
-    columns.number_of("missed", "Missed", "misses", "Watched misses, not picked by their result"),
+    columns.number_of("missed", "Missed", "attempts", "Watched misses, not picked by their result"),
     columns.text("depth", "Depth", "short, level or long: too little, right or too much power"),
     columns.text("side", "Side", "left, centre or right as the shooter faces the ring"),
-    columns.number_of("count", "Misses", "misses", "Misses of this depth and side"),
+    columns.number_of("count", "Misses", "attempts", "Misses of this depth and side"),
     columns.share("share", "Share", "Of the misses with a depth and a side"),
     _LOW,
     _HIGH,
-    columns.number_of("seen", "Seen", "misses", "Misses with a depth and a side"),
+    columns.number_of("seen", "Seen", "attempts", "Misses with a depth and a side"),
     columns.number_of(
-        "misses", "All misses", "misses", "Misses with the technique, however picked"
+        "misses", "All misses", "attempts", "Misses with the technique, however picked"
     ),
     columns.share("coverage", "Coverage", "Misses with a depth and a side of all those misses"),
     columns.text("team", "Team", "Team, or teams, where rows are by player"),
@@ -49,25 +49,25 @@ COLUMNS = (
 )
 REBOUND_COLUMNS = (
     _TECHNIQUE,
-    columns.number_of("live_misses", "Live misses", "misses", "Live misses with a rebound noted"),
-    columns.number_of("offensive", "Offensive", "misses", "Rebounded by the offence"),
+    columns.number_of("live_misses", "Live misses", "attempts", "Live misses with a rebound noted"),
+    columns.number_of("offensive", "Offensive", "attempts", "Rebounded by the offence"),
     columns.share("share", "Share", "Offensive rebounds of live misses"),
     _LOW,
     _HIGH,
-    columns.number_of("not_noted", "Not noted", "misses", "Live misses without a rebound noted"),
-    columns.number_of("unknown_trips", "Unknown", "misses", "Misses of trips of unknown kind"),
-    columns.number_of("dead", "Dead", "misses", "Misses nobody could rebound: never counted"),
+    columns.number_of("not_noted", "Not noted", "attempts", "Live misses without a rebound noted"),
+    columns.number_of("unknown_trips", "Unknown", "attempts", "Misses of trips of unknown kind"),
+    columns.number_of("dead", "Dead", "attempts", "Misses nobody could rebound: never counted"),
     columns.text("share_why", "Why none", "Why there is no share"),
 )
 ZONE_COLUMNS = (
     _TECHNIQUE,
     columns.text("miss_side", "Side", "Side of the miss as the shooter faces the ring"),
     columns.text("zone", "Zone", "Where the rebound was taken"),
-    columns.number_of("count", "Rebounds", "misses", "Live misses of this side rebounded there"),
+    columns.number_of("count", "Rebounds", "attempts", "Live misses of this side rebounded there"),
     columns.share("share", "Share", "Of the live misses of this side with a zone"),
     _LOW,
     _HIGH,
-    columns.number_of("seen", "Seen", "misses", "Live misses of this side with a zone"),
+    columns.number_of("seen", "Seen", "attempts", "Live misses of this side with a zone"),
 )
 CONTACT_COLUMNS = (
     _TECHNIQUE,
