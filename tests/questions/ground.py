@@ -245,8 +245,9 @@ class Ground:
         marks = ", ".join(f"${k}" for k in row)
         self.con.execute(f"INSERT INTO tag ({', '.join(row)}) VALUES ({marks})", row)
         self.con.execute("DELETE FROM agreed WHERE attempt_id = ?", [attempt])
-        agreed = [attempt, None if disputed else number, disputed, picked_for]
-        self.con.execute("INSERT INTO agreed VALUES (?, ?, 1, ?, false, ?)", agreed)
+        live = "(SELECT count(*) FROM tag WHERE attempt_id = ? AND NOT removed)"
+        agreed = [attempt, None if disputed else number, attempt, disputed, picked_for]
+        self.con.execute(f"INSERT INTO agreed VALUES (?, ?, {live}, ?, false, ?)", agreed)
 
     def total(
         self,

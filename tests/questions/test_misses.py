@@ -198,7 +198,9 @@ def test_zones_are_shares_of_live_misses_of_one_side(ground: Ground) -> None:
 
 
 def test_tags_picked_for_their_result_enter_depth_side_and_rebounds_only(ground: Ground) -> None:
-    noted = {"miss_depth": "long", "miss_side": "left", "contact_height": "at_top_line"}
+    noted: dict[str, Any] = {
+        "miss_depth": "long", "miss_side": "left", "contact_height": "at_top_line",
+    }  # fmt: skip
     # As large a part of the makes is watched: the tags that tell of rates are fair.
     ground.shots("Tarn", 70, 80)
     watched(ground, "Tarn", "board", 6, made=True, contact_height="at_top_line")
