@@ -34,6 +34,8 @@ SPREAD = 0.2
 POWER = 0.8
 LEAST_SESSIONS = 4
 MOST_SESSIONS = 60
+_FAR = 5.0
+_CERTAIN, _FREE = 15.0, 10
 
 
 def chance_shown(
@@ -61,13 +63,17 @@ def chance_shown(
     usual_room, other_room = rate * (1 - rate), other * (1 - other)
     variance = (usual_room + other_room) / per_session
     variance += spread**2 * (usual_room**2 + other_room**2)
-    away = abs(difference) * sqrt(sessions / variance) if variance > 0 else float("inf")
+    if variance == 0:
+        return 1.0 if difference else 0.0
+    away = abs(difference) * sqrt(sessions / variance)
     freedom = sessions - 1
     limit = float(stdtrit(freedom, 1 - LAST_LIMIT / 2))
-    if away > 30:
+    # Where a tail is nothing it is not asked for: scipy gives nan for some of those.
+    if away > _CERTAIN and freedom >= _FREE:
         return 1.0
     above = 1 - float(nctdtr(freedom, away, limit))
-    return above + float(nctdtr(freedom, away, -limit))
+    below = float(nctdtr(freedom, away, -limit)) if away < _FAR else 0.0
+    return above + below
 
 
 def sessions_needed(
