@@ -25,7 +25,8 @@ from __future__ import annotations
 
 from math import sqrt
 
-from scipy.special import nctdtr, stdtrit
+import numpy as np
+from scipy.special import gammaincinv, ndtr, stdtrit
 
 from ledger.stats.session_trial import LAST_LIMIT
 
@@ -34,8 +35,7 @@ SPREAD = 0.2
 POWER = 0.8
 LEAST_SESSIONS = 4
 MOST_SESSIONS = 60
-_FAR = 5.0
-_CERTAIN, _FREE = 15.0, 10
+_LEVELS = (np.arange(2000) + 0.5) / 2000
 
 
 def chance_shown(
@@ -68,12 +68,9 @@ def chance_shown(
     away = abs(difference) * sqrt(sessions / variance)
     freedom = sessions - 1
     limit = float(stdtrit(freedom, 1 - LAST_LIMIT / 2))
-    # Where a tail is nothing it is not asked for: scipy gives nan for some of those.
-    if away > _CERTAIN and freedom >= _FREE:
-        return 1.0
-    above = 1 - float(nctdtr(freedom, away, limit))
-    below = float(nctdtr(freedom, away, -limit)) if away < _FAR else 0.0
-    return above + below
+    # By quantiles of the standard deviation: scipy's noncentral t gives nan far out in its tails.
+    within = limit * np.sqrt(2 * gammaincinv(freedom / 2, _LEVELS) / freedom)
+    return float((ndtr(away - within) + ndtr(-away - within)).mean())
 
 
 def sessions_needed(

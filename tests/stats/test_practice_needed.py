@@ -30,7 +30,18 @@ def test_the_chance_to_show_a_difference_is_that_of_played_trials(
 
 
 def test_without_a_difference_it_is_shown_as_often_as_the_limit_allows() -> None:
-    assert chance_shown(0.6, 0.0, 9) == pytest.approx(LAST_LIMIT)
+    assert chance_shown(0.6, 0.0, 9) == pytest.approx(LAST_LIMIT, abs=1e-4)
+
+
+@pytest.mark.parametrize(("difference", "sessions"), [(0.08, 4), (0.1, 12), (-0.2, 9), (0.03, 40)])
+def test_the_chance_is_that_of_the_noncentral_t(difference: float, sessions: int) -> None:
+    other = 0.6 + difference
+    spread = 0.04 * (0.24**2 + (other * (1 - other)) ** 2)
+    away = difference * (sessions / ((0.24 + other * (1 - other)) / 50 + spread)) ** 0.5
+    limit = stats.t.ppf(1 - LAST_LIMIT / 2, sessions - 1)
+    tails = [stats.nct.sf(limit, sessions - 1, away), stats.nct.cdf(-limit, sessions - 1, away)]
+
+    assert chance_shown(0.6, difference, sessions) == pytest.approx(sum(tails), abs=2e-4)
 
 
 def test_the_sessions_needed_are_the_first_that_suffice() -> None:
