@@ -89,11 +89,7 @@ def _nobody(inquiry: Inquiry) -> str:
     there = inquiry.reads.how_many(inquiry.scope)
     if there == 0:
         return inquiry.nothing_here()
-    return f"None of these {counted(there, *_names(inquiry))} is watched."
-
-
-def _names(inquiry: Inquiry) -> tuple[str, str]:
-    return inquiry.shots(1), inquiry.shots(2)
+    return f"None of these {inquiry.shots()} is watched."
 
 
 def _misses(told: Told) -> str:

@@ -5,7 +5,15 @@ from __future__ import annotations
 import tempfile
 from pathlib import Path
 
-from tests.planted.measured import Planted, calling, many_lots, planted, shares_held, squares
+from tests.planted.measured import (
+    Planted,
+    calling,
+    many_lots,
+    misses_held,
+    planted,
+    shares_held,
+    squares,
+)
 from tests.planted.trials import called
 
 
@@ -37,6 +45,7 @@ def told(data: Planted, *, lots: int) -> list[str]:
         limits = "" if row["low"] is None else f" ({row['low']:.3f} to {row['high']:.3f})"
         lines.append(f"{' '.join(key)}: {row['method']}, true {true:.3f}, shown {shown}{limits}")
     lines += trials_told(runs=4000)
+    lines += misses_told(data)
     return lines
 
 
@@ -51,6 +60,17 @@ def trials_told(runs: int) -> list[str]:
             f"{found.peeking:.3f}"
         )
     return lines
+
+
+def misses_told(data: Planted) -> list[str]:
+    """Differences of misses within players and agreement, a line a figure."""
+    held = misses_held(data)
+    lines = [
+        f"{name}: planted {true:+.2f}, within players {difference:+.3f} ({low:+.3f} to {high:+.3f})"
+        for name, true, difference, low, high in held.rows
+    ]
+    alike, planted_share = held.agree
+    return [*lines, f"told alike by two people {alike:.4f}, planted {planted_share:.4f}"]
 
 
 def main() -> None:

@@ -253,3 +253,36 @@ def _watched(
     t = np.minimum(n, most)
     f = rng.hypergeometric(board, n - board, np.maximum(t, 1))
     return t, np.where(t > 0, f, 0)
+
+
+@dataclass(frozen=True, slots=True)
+class MissesHeld:
+    """Differences of two techniques within players beside the planted ones, and agreement.
+
+    Attributes:
+        rows: what, planted difference, measured, low, high.
+        agree: share of attempts told alike by two people, and the planted share.
+    """
+
+    rows: tuple[tuple[str, float, float, float, float], ...]
+    agree: tuple[float, float]
+
+
+def misses_held(data: Planted) -> MissesHeld:
+    """Where misses go and how far people agree, against how the scenario was written."""
+    offence = data.manifest.truth["offensive_rebound"]
+    # Shares of misses by the scenario's odds: by the side .75 and .45, short .26 and .42.
+    planted = {
+        "misses left by the side": 0.75 - 0.45,
+        "short misses": 0.26 - 0.42,
+        "offensive rebounds": offence["board"] - offence["straight"],
+    }
+    found = {r["what"].partition(",")[0]: r for r in data.book.ask("misses").part("tests").rows()}
+    rows = tuple(
+        (name, true, *(float(found[name][c]) for c in ("difference", "low", "high")))
+        for name, true in planted.items()
+    )
+    pairs = data.book.ask("agreement").main.rows()
+    alike = sum(r["alike"] for r in pairs) / sum(r["attempts"] for r in pairs)
+    # Each of two misreads one technique in a hundred; both at once are alike again.
+    return MissesHeld(rows, (alike, 0.99**2 + 0.01**2))

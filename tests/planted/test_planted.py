@@ -13,7 +13,7 @@ import pytest
 
 from ledger.questions.states import DECIDED
 from tests.planted.__main__ import told
-from tests.planted.measured import Planted, calling, many_lots, shares_held, squares
+from tests.planted.measured import Planted, calling, many_lots, misses_held, shares_held, squares
 
 pytestmark = pytest.mark.xdist_group("planted")
 
@@ -211,7 +211,7 @@ def test_the_figures_can_be_printed(data: Planted) -> None:
     lines = told(data, lots=5)
 
     assert any(line.startswith("shares held 1") for line in lines)
-    assert len(lines) == 5 + len(data.uptake)
+    assert len(lines) == 12 + len(data.uptake)
 
 
 def test_files_of_tags_name_nobody_twice_for_one_attempt(data: Planted) -> None:
@@ -228,3 +228,20 @@ def test_files_of_tags_name_nobody_twice_for_one_attempt(data: Planted) -> None:
             assert key not in seen, path
             seen.add(key)
     assert len(files) > 15
+
+
+def test_misses_go_where_they_were_planted_and_people_agree_as_far_as_they_were_made_to(
+    data: Planted,
+) -> None:
+    held = misses_held(data)
+
+    for name, true, difference, low, high in held.rows:
+        # Tags misread one time in a hundred make pairs of straight misses, and one word of a miss
+        # in twenty is misread: differences are drawn to 0, by up to a third of their size.
+        assert low < true, name
+        assert high > true * 0.67 if true > 0 else low < true * 0.67, name
+        assert difference * true > 0, name
+        assert abs(difference) < abs(true) * 1.2 + 0.03, name
+    alike, planted = held.agree
+    # Three standard errors of some 2 900 attempts are .8 points.
+    assert abs(alike - planted) < 0.008

@@ -282,7 +282,7 @@ def unwatched(ground: Ground) -> None:
         (all_one, "Same technique in 40 of 40, all straight: whether they would tell another one "
          "alike is not shown."),
         (misses_alone, "No technique was told by two people; same miss depth in 4 of 4."),
-        (unwatched, "None of these 9 free throws is watched."),
+        (unwatched, "None of these free throws is watched."),
     ],
     ids=lambda v: getattr(v, "__name__", ""),
 )  # fmt: skip

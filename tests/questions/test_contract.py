@@ -29,6 +29,14 @@ COLUMNS = {
     "trial/misses": "technique made missed depth side count share low high",
     "player": "date game made technique running_rate low high",
     "player/switches": "player team league number direction finding shape date date_low date_high",
+    "misses": "technique player made missed depth side count share low high",
+    "misses/rebounds": "technique live_misses offensive share low high",
+    "misses/zones": "technique miss_side zone count share low high",
+    "misses/contact": "technique contact_height down_at_board made attempts rate low high",
+    "misses/tests": "what difference low high p",
+    "agreement": "tagger_a tagger_b attempts agree_share kappa low high",
+    "agreement/alpha": "field alpha units taggers",
+    "agreement/disputed": "attempt player game values",
     "attempts": "attempt league season date game team opponent player period clock_s order_in_game "
     "shot trip_shot trip_of made technique taggers miss_depth miss_side rebound_by rebound_zone "
     "release_angle_deg video video_s picked_for note source source_line",
@@ -128,6 +136,8 @@ def test_titles_are_the_questions_a_person_asks() -> None:
         "ranking": "Who shoots best, allowing for luck?",
         "adopters": "Who does it?",
         "uptake": "Is it growing?",
+        "misses": "Where do misses go?",
+        "agreement": "Can we trust the tags?",
         "trial": "How is the trial going?",
         "player": "One player, everything",
         "attempts": "The records",

@@ -123,6 +123,22 @@ HEADLINES: dict[tuple[str, Fill], str] = {
     ("uptake", thin): "No player has 10 free throws in 2024-25: no share of a league.",
     ("uptake", picked): "No share in 2024-25: watched attempts were picked by result (90 % of "
     "misses watched, 5 % of makes).",
+    ("misses", nothing): EMPTY,
+    ("misses", practice): "This ledger holds no free throws of games.",
+    ("misses", one_attempt): "None of these free throws is watched: nobody can say where misses "
+    "go.",
+    ("misses", one_player): "No depth or side is noted of the one watched miss.",
+    ("misses", untagged): "None of these free throws is watched: nobody can say where misses go.",
+    ("misses", thin): "Every watched one of these free throws was made: no miss to look at.",
+    ("misses", watched_whole): "No depth or side is noted of 120 watched misses.",
+    ("agreement", nothing): EMPTY,
+    ("agreement", practice): "This ledger holds no free throws of games.",
+    ("agreement", one_attempt): "None of these free throws is watched.",
+    ("agreement", one_player): "No attempt was watched by two people (5 attempts, one person): "
+    "have a random tenth watched twice.",
+    ("agreement", untagged): "None of these free throws is watched.",
+    ("agreement", everybody_does): "No attempt was watched by two people (720 attempts, one "
+    "person): have a random tenth watched twice.",
     ("attempts", nothing): EMPTY,
     ("attempts", practice): "This ledger holds no free throws of games.",
     ("attempts", one_attempt): "1 free throw by 1 player in 1 game, 0 watched.",
@@ -161,6 +177,10 @@ ASKED: list[tuple[str, dict[str, Any]]] = [
     ("uptake", {}),
     ("uptake", {"by": "team"}),
     ("uptake", {"focus": ("straight", "other")}),
+    ("misses", {}),
+    ("misses", {"by": "player", "focus": ("straight",)}),
+    ("agreement", {}),
+    ("agreement", {"technique": "board"}),
     ("attempts", {"stage": "practice"}),
     ("trial", {}),
     ("player", {}),
