@@ -29,11 +29,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import betaln, gammaln, logsumexp
+from scipy.special import betaln, logsumexp
 
 Counts = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -42,6 +43,9 @@ MOST_CHANGES = 3
 LEAST_TAGS = 10
 TEN_TO_ONE = float(np.log(10.0))
 LEAST_STEP = 0.5
+# Evidences down to here, times the placements, are ordinary doubles (10^-308 is −709).
+_SMALLEST = -640.0
+_LARGEST_TABLE = 2_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,64 +90,117 @@ def segment_evidence(focus: ArrayLike, tags: ArrayLike) -> Floats:
     return result
 
 
-def log_evidence(focus: ArrayLike, tags: ArrayLike) -> Floats:
-    """E_0..E_3 of many sequences of games at once.
+def log_evidence(focus: ArrayLike, tags: ArrayLike, orders: ArrayLike | None = None) -> Floats:
+    """E_0..E_3 of a player's games, in one order or in many.
 
     Args:
-        focus: tagged attempts with the technique, (sequences, games) or (games,).
-        tags: tagged attempts, of the same shape.
+        focus: tagged attempts with the technique by game, (games,).
+        tags: tagged attempts by game, (games,).
+        orders: orders of the games, (orders, games); as they stand unless given.
 
     Returns:
-        (sequences, 4), −inf where no placement is admissible.
+        (orders, 4), −inf where no placement is admissible.
     """
-    f = np.atleast_2d(np.asarray(focus, dtype=np.int64))
-    t = np.atleast_2d(np.asarray(tags, dtype=np.int64))
+    f, t = np.asarray(focus, dtype=np.int64), np.asarray(tags, dtype=np.int64)
+    order = np.arange(len(t))[None] if orders is None else np.asarray(orders, dtype=np.int64)
+    found = np.full((len(order), MOST_CHANGES + 1), -np.inf)
+    if t.sum() < LEAST_TAGS:
+        return found
+    found[:, 0] = segment_evidence(f.sum(), t.sum())
     # A change before an untagged game and one after it give the same segments: such games are taken
     # out, and the number of places that a gap between two tagged games holds is kept as its weight.
-    games = int((t[0] > 0).sum())
-    if games == 0 or f.shape != t.shape:
-        return _too_few(f)
-    seen = np.nonzero(t > 0)[1].reshape(len(t), games)
-    f, t = np.take_along_axis(f, seen, 1), np.take_along_axis(t, seen, 1)
+    seen = np.nonzero(t[order] > 0)[1].reshape(len(order), -1)
+    tagged = np.take_along_axis(order, seen, 1)
     places = np.diff(seen, axis=1).astype(np.float64)
-    evidence = _all_segments(f, t)
-    admissible = np.where(_between(t) >= LEAST_TAGS, 0.0, -np.inf)
-    weight = np.log(places)
-    sums, counts = evidence[:, 0, :] + admissible[:, 0, :], admissible[:, 0, :]
-    out = [sums[:, -1] - counts[:, -1]] if np.isfinite(counts[:, -1]).all() else [_none(len(f))]
+    means = _linear if _fits(int(f.sum()), int(t.sum())) else _logarithmic
+    with np.errstate(divide="ignore", invalid="ignore"):
+        mean = means(f[tagged], t[tagged], places)
+    # The mean over no placement at all is no number.
+    found[:, 1:] = np.where(np.isnan(mean), -np.inf, mean)
+    return found
+
+
+def _fits(focus: int, tags: int) -> bool:
+    """Whether evidences are no smaller than a double holds, and their table is small.
+
+    No segment and no product of segments is much less likely than all games together.
+    """
+    whole = float(segment_evidence(focus, tags))
+    return whole > _SMALLEST and (focus + 1) * (tags + 1) <= _LARGEST_TABLE
+
+
+def _linear(f: Counts, t: Counts, places: Floats) -> Floats:
+    """Log means over all placements of 1..3 changes, by sums of the evidences themselves.
+
+    Args:
+        f: tagged attempts with the technique by tagged game, (orders, games).
+        t: tagged attempts, the same.
+        places: places for a change after each game but the last, (orders, games - 1).
+    """
+    evidence, enough = _table(int(f[0].sum()), int(t[0].sum()))
+    # One number stands for both counts of a segment, so that one difference finds its evidence.
+    one = f * (int(t[0].sum()) + 1) + t
+    total = np.cumsum(one, axis=1)
+    # Below 0 for j before i: cut to 0, which stands for no tags and is worth nothing.
+    segment = total[:, None, :] - (total - one)[:, :, None]
+    sums = _placements(evidence.take(segment, mode="clip"), places)
+    return np.log(sums / _placements(enough.take(segment, mode="clip"), places))
+
+
+@lru_cache(maxsize=8)
+def _table(focus: int, tags: int) -> tuple[Floats, Floats]:
+    """Evidence exp m of F of T at F·(tags + 1) + T, and 1 where T is enough for a segment; else 0."""
+    f, t = np.divmod(np.arange((focus + 1) * (tags + 1)), tags + 1)
+    enough = (t >= LEAST_TAGS) & (f <= t)
+    evidence = np.zeros(enough.size)
+    evidence[enough] = np.exp(segment_evidence(f[enough], t[enough]))
+    return evidence, enough.astype(np.float64)
+
+
+def _placements(segment: Floats, places: Floats) -> Floats:
+    """Sums over all placements of 1..3 changes of the product over their segments, (orders, 3).
+
+    Args:
+        segment: value of the segment from game i to game j, (orders, i, j); 0 for j before i.
+        places: as in `_linear`.
+    """
+    last = segment[:, 1:, -1]
+    middle = segment[:, 1:, :-1]
+    sums = segment[:, 0, :-1] * places
+    out = []
     for _ in range(MOST_CHANGES):
-        sums = _step(sums, evidence + admissible, weight)
-        counts = _step(counts, admissible, weight)
-        with np.errstate(invalid="ignore"):
-            mean = sums[:, -1] - counts[:, -1]
-        out.append(np.where(np.isfinite(counts[:, -1]), mean, -np.inf))
+        out.append((sums * last).sum(axis=1))
+        sums = np.matmul(sums[:, None, :], middle)[:, 0, :] * places
     return np.stack(out, axis=1)
 
 
-def _too_few(f: Counts) -> Floats:
-    return np.full((len(f), MOST_CHANGES + 1), -np.inf)
+def _logarithmic(f: Counts, t: Counts, places: Floats) -> Floats:
+    """The same as `_linear` in logs, for so many tags that their evidence is no double."""
+    tags = _between(t)
+    admissible = np.where(tags >= LEAST_TAGS, 0.0, -np.inf)
+    segment = _all_segments(f, t) + admissible
+    return _log_placements(segment, places) - _log_placements(admissible, places)
 
 
-def _none(many: int) -> Floats:
-    return np.full(many, -np.inf)
+def _log_placements(segment: Floats, places: Floats) -> Floats:
+    sums, weight, out = segment[:, 0, :], np.log(places), []
+    for _ in range(MOST_CHANGES):
+        sums = _step(sums, segment, weight)
+        out.append(sums[:, -1])
+    return np.stack(out, axis=1)
 
 
 def _all_segments(f: Counts, t: Counts) -> Floats:
-    """Evidence m of every segment from game i to game j, (sequences, i, j); −inf for j before i."""
-    most = int(t.sum(axis=1).max(initial=0))
-    half = gammaln(np.arange(most + 1) + 0.5)
-    whole = gammaln(np.arange(most + 1) + 1.0)
+    """Evidence m of every segment from game i to game j, (orders, i, j); −inf for j before i."""
     focus, tags = _between(f), _between(t)
-    valid = tags >= 0
-    focus, tags = np.where(valid, focus, 0), np.where(valid, tags, 0)
-    evidence = half[focus] + half[tags - focus] - whole[tags] - betaln(0.5, 0.5)
-    later = np.tri(f.shape[1], dtype=bool).T
-    result: Floats = np.where(later, evidence, -np.inf)
+    later = tags >= 0
+    result: Floats = np.full(tags.shape, -np.inf)
+    result[later] = segment_evidence(focus[later], tags[later])
     return result
 
 
 def _between(x: Counts) -> Counts:
-    """Sums over games i..j, (sequences, i, j); −1 for j before i."""
+    """Sums over games i..j, (orders, i, j); −1 for j before i."""
     total = np.cumsum(x, axis=1)
     sums = total[:, None, :] - (total - x)[:, :, None]
     result: Counts = np.where(np.tri(x.shape[1], dtype=bool).T, sums, -1)
@@ -251,7 +308,8 @@ def _range(f: Counts, t: Counts, start: int, stop: int, level: float) -> Range:
     chance = np.exp(log_weight - logsumexp(log_weight))
     order = np.argsort(-chance, kind="stable")
     needed = int(np.searchsorted(np.cumsum(chance[order]), level - 1e-12)) + 1
-    chosen = order[:needed]
+    # Places between games that nobody watched are equally likely: they come in together.
+    chosen = np.nonzero(chance >= chance[order[needed - 1]] * (1 - 1e-9))[0]
     return Range(
         int(cuts[order[0]]),
         int(cuts[chosen].min()),

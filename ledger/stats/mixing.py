@@ -25,12 +25,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from ledger.stats.change_points import Counts, Floats, log_evidence
+from ledger.stats.change_points import Floats, log_evidence
 
 SHUFFLES = 999
 STOP = 60
 LEAST_GAMES = 8
-_CELLS = 4_000_000
+_CELLS = 400_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +63,7 @@ def shuffled(
         stop: stop once so many reached the observed evidence.
     """
     f, t = np.asarray(focus, dtype=np.int64), np.asarray(tags, dtype=np.int64)
-    observed = _best(f[None], t[None])[0]
+    observed = _best(log_evidence(f, t))[0]
     if not np.isfinite(observed):
         return Shuffled(1.0, 0, 0, seed)
     rng = np.random.default_rng(seed)
@@ -73,7 +73,7 @@ def shuffled(
         many = min(piece, shuffles - done)
         order = rng.permuted(np.tile(np.arange(len(t)), (many, 1)), axis=1)
         # The same sequence summed in another order must count as reaching itself.
-        as_much = _best(f[order], t[order]) >= observed - 1e-9
+        as_much = _best(log_evidence(f, t, order)) >= observed - 1e-9
         reached_at = np.cumsum(as_much) + reached
         enough = np.nonzero(reached_at >= stop)[0]
         many = int(enough[0]) + 1 if len(enough) else many
@@ -81,7 +81,6 @@ def shuffled(
     return Shuffled((1 + reached) / (1 + done), reached, done, seed)
 
 
-def _best(f: Counts, t: Counts) -> Floats:
-    evidence = log_evidence(f, t)
+def _best(evidence: Floats) -> Floats:
     best: Floats = evidence[:, 1:].max(axis=1) - evidence[:, 0]
     return best
