@@ -26,7 +26,7 @@ class Option:
         description: one sentence.
         least: the smallest number it takes.
         most: the largest.
-        many: whether it takes several words, which are read as a tuple.
+        many: whether it takes several words, which are read as a list.
     """
 
     name: str
@@ -48,7 +48,7 @@ class Option:
             return self.default
         if self.many:
             words = (value,) if isinstance(value, str) else tuple(value)
-            return tuple(" ".join(str(word).split()) for word in words) or self.default
+            return [" ".join(str(word).split()) for word in words] or self.default
         if self.choices:
             return self._choice(str(value))
         if self.type is bool:
