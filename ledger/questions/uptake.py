@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
-from ledger.questions import columns, growing, guards, states, uptake_words
+from ledger.questions import adopting, columns, growing, guards, states, uptake_words
 from ledger.questions.drawn import Lots
 from ledger.questions.player_seasons import LEAGUE_SEASON, PERSON_SEASON, by_person, gather
 from ledger.stats.league_share import MIN_ATTEMPTS, LeagueShare, league_share
@@ -82,7 +82,7 @@ def answer(inquiry: Inquiry) -> Answer:
     elif inquiry.cohort.technique:
         refused = guards.ONE_TECHNIQUE
     if refused:
-        parts = growing.parts(inquiry, [])
+        parts = growing.parts(inquiry, []) | adopting.nothing().parts
         return inquiry.answer(refused, columns.part(COLUMNS, []), parts)
     games = inquiry.games_only()
     table = gather(games)
@@ -99,15 +99,16 @@ def answer(inquiry: Inquiry) -> Answer:
     rows = [s.row for s in seasons]
     headline = uptake_words.headline(games, rows) if rows else games.nothing_here()
     curve = growing.of(leagues)
+    taken_up = adopting.of(table.rows, refusals)
     notes = [
         *table.notes(),
         *refusals.notes(),
         *uptake_words.notes(games, rows),
         *growing.notes(curve),
+        *taken_up.notes,
     ]
-    return inquiry.answer(
-        headline, columns.part(COLUMNS, rows), growing.parts(inquiry, curve), notes
-    )
+    parts = growing.parts(inquiry, curve) | taken_up.parts
+    return inquiry.answer(headline, columns.part(COLUMNS, rows), parts, notes)
 
 
 def _people(rows: pl.DataFrame, refusals: guards.Refusals, lots: Lots, by: str) -> pl.DataFrame:
