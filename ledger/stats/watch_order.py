@@ -7,19 +7,23 @@ unwatched in a game, the game's score is
     Σ_i min(r_i, M_i) · P(M_i)/M_i  ÷  Σ_i r_i        over undecided players,
 
 players decided per attempt watched. A player whose M is above 200 gives 0, and is watched all the
-same. A player is left as he is once decided, or after 60 tags: he mixes.
+same. Several games together decide Σ_i min(Σ r_i, M_i) · P(M_i)/M_i: a player whose M is used up by
+the games before adds nothing to the next one. A player is left as he is once decided, or after 60
+tags: he mixes.
 
 Assumptions: his tags so far speak for the rest. Looking again and again until a class is called
 makes the class a little too ready; see `technique_class` for the true rates.
 
 Common practice, no source.
 
->>> float(round(score(np.array([4, 6]), needs([0, 1], [5, 10])), 5))
-0.04287
+>>> players = needs([0, 1], [5, 10])
+>>> [float(x) for x in scores([0, 0], [0, 1], [4, 6], players).per_attempt.round(5)]
+[0.04287]
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -28,6 +32,7 @@ from numpy.typing import ArrayLike, NDArray
 from ledger.stats.technique_class import chance_decided, more_tags_needed
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 MIXES = 60
 
@@ -41,8 +46,46 @@ class Needs:
         chance: P(M), 0 where M is above 200; (players,).
     """
 
-    more: NDArray[np.int64]
+    more: Ints
     chance: Floats
+
+    @property
+    def per_tag(self) -> Floats:
+        """P(M)/M, 0 where M is above 200; (players,)."""
+        zero = np.zeros(len(self.more))
+        return np.divide(self.chance, self.more, out=zero, where=self.more > 0)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Scores:
+    """Games by what watching them would decide; arrays of one length, (games,).
+
+    Attributes:
+        attempts: unwatched attempts of undecided players, Σ r.
+        players: undecided players with unwatched attempts there.
+        decided: players that watching would decide, in expectation.
+        per_attempt: the same for each attempt watched.
+    """
+
+    attempts: Ints
+    players: Ints
+    decided: Floats
+    per_attempt: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Dealt:
+    """One game of a plan.
+
+    Attributes:
+        place: its place in the order that was walked.
+        tagger: who watches it, 0 for the first.
+        decided: players decided in expectation by all games up to it.
+    """
+
+    place: int
+    tagger: int
+    decided: float
 
 
 def needs(focus: ArrayLike, tagged: ArrayLike) -> Needs:
@@ -56,20 +99,79 @@ def needs(focus: ArrayLike, tagged: ArrayLike) -> Needs:
     return Needs(more, chance)
 
 
-def decided_by(unwatched: ArrayLike, players: Needs) -> Floats:
-    """Players that watching would decide, in expectation: min(r, M)·P(M)/M of each."""
-    r = np.asarray(unwatched, dtype=np.float64)
-    per_tag = np.divide(players.chance, players.more, out=np.zeros(len(r)), where=players.more > 0)
-    result: Floats = np.minimum(r, players.more) * per_tag
-    return result
-
-
-def score(unwatched: ArrayLike, players: Needs) -> float:
-    """Players decided per attempt watched in one game; 0 without unwatched attempts.
+def scores(
+    game: ArrayLike, player: ArrayLike, unwatched: ArrayLike, players: Needs, games: int = 0
+) -> Scores:
+    """What each game would decide, watched alone.
 
     Args:
-        unwatched: unwatched attempts of each undecided player in the game.
+        game: number of the game of each row, from 0.
+        player: number of the player of each row, a place in `players`; each once in a game.
+        unwatched: his unwatched attempts there, r.
         players: what each of them needs.
+        games: how many games there are at least.
     """
+    at, who = np.asarray(game, dtype=np.int64), np.asarray(player, dtype=np.int64)
     r = np.asarray(unwatched, dtype=np.float64)
-    return float(decided_by(r, players).sum() / r.sum()) if r.sum() else 0.0
+    attempts = np.bincount(at, weights=r, minlength=games)
+    gain = np.minimum(r, players.more[who]) * players.per_tag[who]
+    decided = np.bincount(at, weights=gain, minlength=games).astype(np.float64)
+    there = np.bincount(at[r > 0], minlength=len(attempts)).astype(np.int64)
+    whole = attempts.astype(np.int64)
+    per = np.divide(decided, attempts, out=np.zeros(len(attempts)), where=attempts > 0)
+    return Scores(whole, there, decided, per)
+
+
+def deal(
+    games: Sequence[tuple[Ints, Ints]],
+    players: Needs,
+    *,
+    taggers: int = 1,
+    budget: int | None = None,
+    each: int | None = None,
+) -> list[Dealt]:
+    """Walk games in their order and deal them out, whole, each to who has least so far.
+
+    With a limit, a game that does not fit, or adds nothing to the games before, is passed over.
+
+    Args:
+        games: players (places in `players`, each once) and their unwatched attempts, game by game.
+        players: what each of them needs.
+        taggers: how many people watch.
+        budget: attempts that all of them watch together at most; no limit unless given.
+        each: attempts that one of them watches at most; no limit unless given.
+
+    Raises:
+        ValueError: for no tagger.
+    """
+    if taggers < 1:
+        raise ValueError("somebody has to watch")
+    limited = budget is not None or each is not None
+    left = players.more.astype(np.float64)
+    per_tag, load = players.per_tag, [0] * taggers
+    smallest = min((int(r.sum()) for _, r in games), default=0)
+    dealt: list[Dealt] = []
+    decided = 0.0
+    for place, (who, r) in enumerate(games):
+        room = _room(load, budget, each)
+        if room is not None and room < smallest:
+            break
+        size = int(r.sum())
+        used = np.minimum(r, left[who])
+        adds = float(used @ per_tag[who])
+        if limited and (size > (room or 0) or adds <= 0.0):
+            continue
+        left[who] -= used
+        decided += adds
+        tagger = load.index(min(load))
+        load[tagger] += size
+        dealt.append(Dealt(place, tagger, decided))
+    return dealt
+
+
+def _room(load: Sequence[int], budget: int | None, each: int | None) -> int | None:
+    """Attempts the next game may have, None without a limit."""
+    rooms = [] if budget is None else [budget - sum(load)]
+    if each is not None:
+        rooms.append(each - min(load))
+    return min(rooms) if rooms else None

@@ -19,6 +19,7 @@ from ledger.store.reads.scope import Scope, scope
 from ledger.store.reads.switching import Switching
 from ledger.store.reads.trials import Trials
 from ledger.store.reads.trips_worth import TripsWorth
+from ledger.store.reads.watching import Watching
 from ledger.store.statements import sql
 
 if TYPE_CHECKING:
@@ -48,6 +49,7 @@ class Reads:
         self.trips_worth = TripsWorth(connection)
         self.candidates = Candidates(connection)
         self.one_player = OnePlayer(connection)
+        self.watching = Watching(connection)
 
     def scope(self, cohort: Cohort) -> Scope:
         """What a cohort means in this ledger.
