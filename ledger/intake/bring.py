@@ -69,12 +69,13 @@ def bring(
     with ledger.reading() as con:
         words = _words(con)
         before = None if marks is None else came_before(con, kind, taken.sha256, marks)
-    if before is not None:
+    if before is not None and not before.rejected:
         return _duplicate(taken.name, taken.sha256, kind, before.rows, before, check)
     reading = read_snapshot(taken, kind, chosen, words, beside=beside_of(path))
-    with ledger.reading() as con:
-        before = store.same_file(con, kind, None, reading.content_hash)
-    if before is not None and reading.frame.height:
+    if before is None and reading.frame.height:
+        with ledger.reading() as con:
+            before = store.same_file(con, kind, None, reading.content_hash)
+    if before is not None and not before.rejected and not reading.rejects.height:
         return _duplicate(taken.name, taken.sha256, kind, reading.rows, before, check, reading)
     named: list[str] = []
 
@@ -82,8 +83,11 @@ def bring(
         if rejects is not None:
             named.append(_write_rejects(rejects, Path(path), taken, words, reading, done))
 
-    report = _report(reading, _commit(ledger, reading, refuse, check=check), check)
-    return replace(report, rejects_file=named[0]) if named else report
+    done = _commit(ledger, reading, refuse, before, check=check)
+    report = replace(_report(reading, done, check), rejects_file=named[0] if named else None)
+    if before is None or not _nothing_new(done, before):
+        return report
+    return _still_refused(report, before)
 
 
 def marks_of(options: ReadOptions, kind: str, beside: Beside) -> dict[str, str] | None:
@@ -123,9 +127,17 @@ def _words(con: DuckDBPyConnection) -> Words:
 
 
 def _commit(
-    ledger: LedgerFile, reading: Reading, refuse: Callable[[Committed], None], *, check: bool
+    ledger: LedgerFile,
+    reading: Reading,
+    refuse: Callable[[Committed], None],
+    before: Seen | None,
+    *,
+    check: bool,
 ) -> Committed:
-    """Commit, and write the refused rows before it is kept: where they cannot be, nothing is."""
+    """Commit, and write the refused rows before it is kept: where they cannot be, nothing is.
+
+    A file that came in before and had rows refused is kept again only if more is taken by now.
+    """
     batch = Batch(
         kind=reading.kind,
         file=reading.name,
@@ -145,12 +157,17 @@ def _commit(
         with ledger.changing(f"offglass import {reading.name}") as con:
             done = store.commit(con, ledger, batch)
             refuse(done)
-            if check:
+            if check or (before is not None and _nothing_new(done, before)):
                 raise _NothingKept
     except _NothingKept:
         pass
     assert done is not None
     return done
+
+
+def _nothing_new(done: Committed, before: Seen) -> bool:
+    """Whether a file that came in before gives no more than it did then."""
+    return not done.stored and done.rejected >= before.rejected
 
 
 def _report(reading: Reading, done: Committed, check: bool) -> Report:
@@ -189,11 +206,6 @@ def _duplicate(
 ) -> Report:
     rejected = reading.rejects.height if reading else 0
     skipped = reading.skipped.height if reading else 0
-    same = "this file" if before.same_bytes else "the same rows in another file"
-    said = (
-        f"{name}: {same} is already in the ledger as source {before.source_id} of "
-        f"{before.when:%Y-%m-%d}: nothing added"
-    ).replace("file is", "file is" if before.same_bytes else "file are")
     return Report(
         source=None,
         file=name,
@@ -208,10 +220,27 @@ def _duplicate(
         reasons=reading.reasons if reading else {},
         skipped_reasons=reading.skipped_reasons if reading else {},
         mapping=reading.mapping if reading else {},
-        warnings=(said,),
+        warnings=(_there_already(name, before),),
         duplicate_of=before.source_id,
         check=check,
     )
+
+
+def _there_already(name: str, before: Seen) -> str:
+    what = "this file is" if before.same_bytes else "the same rows in another file are"
+    return (
+        f"{name}: {what} already in the ledger as source {before.source_id} of "
+        f"{before.when:%Y-%m-%d}: nothing added"
+    )
+
+
+def _still_refused(report: Report, before: Seen) -> Report:
+    """A file that came in before and of which the same rows are refused again."""
+    reasons = ", ".join(f"{code} {number:,}" for code, number in report.reasons.items())
+    where = report.rejects_file
+    way = f"they are in {where}" if where else "--rejects FILE writes them, to be mended"
+    said = f"{_there_already(report.file, before)}; {report.rejected:,} rejected ({reasons}): {way}"
+    return replace(report, source=None, duplicate_of=before.source_id, warnings=(said,))
 
 
 def _write_rejects(

@@ -73,7 +73,7 @@ class Report:
     def exit_code(self) -> int:
         """0 where every row is in the ledger, 1 where rows were refused, contradict or are none."""
         if self.duplicate_of is not None:
-            return 0
+            return 1 if self.rejected else 0
         return 1 if self.rejected or self.contradicting or not self.rows else 0
 
     def as_dict(self) -> dict[str, Any]:

@@ -105,9 +105,18 @@ class Taken:
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """A live source that brought the same file before."""
+    """A live source that brought the same file before.
+
+    Attributes:
+        source_id: its number.
+        when: when, UTC.
+        rows: rows of the file.
+        same_bytes: the same bytes, not only the same records.
+        rejected: rows that were refused then: they may be taken by now.
+    """
 
     source_id: int
     when: datetime
     rows: int
     same_bytes: bool
+    rejected: int = 0

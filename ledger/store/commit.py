@@ -38,7 +38,7 @@ def same_file(
     """The live source of this kind with the same bytes, else with the same records."""
     values = {"kind": kind, "sha256": sha256, "content_hash": content_hash}
     row = con.execute(sql("commit/records", "same_file"), values).fetchone()
-    return Seen(int(row[0]), row[1], int(row[2]), bool(row[3])) if row else None
+    return Seen(int(row[0]), row[1], int(row[2]), bool(row[3]), int(row[4])) if row else None
 
 
 def commit(con: DuckDBPyConnection, hand: Hand, batch: Batch) -> Committed:

@@ -100,10 +100,10 @@ def came_before(
         marks: what its mapping holds of profile, second files, sheet and path; nothing else.
     """
     values = {"kind": kind, "sha256": sha256}
-    for number, when, rows, mapping in con.execute(
+    for number, when, rows, rejected, mapping in con.execute(
         sql("profiles", "same_bytes"), values
     ).fetchall():
         kept = json.loads(mapping or "{}")
         if {key: value for key, value in kept.items() if key.startswith(_MARKS)} == marks:
-            return Seen(int(number), when, int(rows), True)
+            return Seen(int(number), when, int(rows), True, int(rejected))
     return None

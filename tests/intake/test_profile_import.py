@@ -74,6 +74,8 @@ day,quarter,left,home,home text,away,away text
 31/02/15,2,4:00,1,IN 1/1,,
 07/11/15,OT,4:00,1,IN 1/1
 """
+# Those without a refused row.
+GOOD = "".join(LINES.splitlines(keepends=True)[:4])
 
 
 def lay_out(d: Desk, lines: str = LINES, file: str = "round 3.csv") -> Path:
@@ -150,16 +152,26 @@ def test_the_same_bytes_by_the_same_profile_add_nothing_and_are_not_read_again(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     with desk(tmp_path) as d:
-        first = come_in(d, lay_out(d))
+        first = come_in(d, lay_out(d, GOOD))
 
         def never(*_: object, **__: object) -> None:
             raise AssertionError("the file was read again")
 
         monkeypatch.setattr("ledger.intake.bring.read_snapshot", never)
-        again = come_in(d, lay_out(d))
+        again = come_in(d, lay_out(d, GOOD))
 
         assert (again.duplicate_of, again.stored, again.exit_code) == (first.source, 0, 0)
         assert again.words().count("\n") == 0
+
+
+def test_rows_that_the_profile_left_refused_are_not_said_to_be_there(tmp_path: Path) -> None:
+    with desk(tmp_path) as d:
+        first = come_in(d, lay_out(d))
+
+        again = come_in(d, lay_out(d))
+
+        assert (again.duplicate_of, again.stored, again.exit_code) == (first.source, 0, 1)
+        assert (again.rejected, again.already_there) == (4, 2)
 
 
 def test_another_profile_or_second_file_is_read_and_the_same_records_add_nothing(

@@ -81,7 +81,17 @@ def test_nothing_in_a_report_acts_on_a_terminal() -> None:
         ({"rejected": 0, "already_there": 17}, 0),
         ({"rejected": 0, "contradicting": 12}, 1),
         ({"rows": 0, "stored": 0, "rejected": 0, "skipped": 0, "already_there": 0}, 1),
-        ({"stored": 0, "already_there": 1185, "duplicate_of": 3, "source": None}, 0),
+        ({"stored": 0, "already_there": 1185, "duplicate_of": 3, "source": None}, 1),
+        (
+            {
+                "stored": 0,
+                "rejected": 0,
+                "already_there": 1197,
+                "duplicate_of": 3,
+                "source": None,
+            },
+            0,
+        ),
     ],
 )
 def test_the_exit_code_tells_whether_all_rows_are_in(more: dict[str, Any], code: int) -> None:

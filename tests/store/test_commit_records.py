@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from ledger.intake.bring import bring
 from tests.store.filing import HEAD, desk, rows
 
 GAME = "Halma League,2023-24,2023-10-14,G1"
@@ -225,3 +226,41 @@ def test_what_games_are_told_to_be_is_kept_and_filled(tmp_path: Path) -> None:
         assert d.rows("SELECT stage, home_team_id FROM game") == [("regular", None)]
         d.again(filled.source)
         assert d.rows("SELECT stage, home_team_id IS NULL FROM game") == [("playoff", False)]
+
+
+def test_a_file_comes_in_again_for_the_rows_that_were_refused_once(tmp_path: Path) -> None:
+    league = "attempt_id,league,tagger,technique"
+    tags = rows(league, "x1,Halma League,ann,board", "x2,Halma League,ann,straight")
+    shots = [f"{GAME},Skerry,Ilvo Tarn,1,x1", f"{GAME},Skerry,Ilvo Tarn,0,x2"]
+    with desk(tmp_path) as d:
+        early = d.bring(tags, "tags")
+        idle = d.bring(tags, "tags")
+        d.bring(rows(HEAD + ",attempt_id", shots[0]))
+        half = d.bring(tags, "tags")
+        d.bring(rows(HEAD + ",attempt_id", *shots))
+        whole = d.bring(tags, "tags")
+        again = d.bring(tags, "tags")
+
+        assert (early.stored, early.rejected) == (0, 2)
+        assert (idle.duplicate_of, idle.source, idle.rejected) == (early.source, None, 2)
+        assert (idle.already_there, idle.exit_code) == (0, 1)
+        assert "2 rejected (no_such_attempt 2): --rejects FILE" in idle.words()
+        assert (half.duplicate_of, half.stored, half.rejected) == (None, 1, 1)
+        assert (whole.duplicate_of, whole.stored, whole.already_there) == (None, 1, 1)
+        assert (again.duplicate_of, again.already_there) == (whole.source, 2)
+        assert d.rows("SELECT count(*) FROM tag WHERE NOT removed") == [(2,)]
+        assert d.whole() == []
+
+
+def test_a_file_told_of_again_still_gives_its_refused_rows(tmp_path: Path) -> None:
+    text = rows(HEAD, f"{GAME},Skerry,Ilvo Tarn,1", f"{GAME},Skerry,Ilvo Tarn,perhaps")
+    with desk(tmp_path) as d:
+        first = d.bring(text)
+        path = d.folder / "shots.csv"
+        path.write_text(text, encoding="utf-8")
+        again = bring(d.file, path, rejects=d.folder / "mend.csv")
+
+        assert (again.duplicate_of, again.already_there, again.rejected) == (first.source, 1, 1)
+        assert "perhaps" in (d.folder / "mend.csv").read_text(encoding="utf-8")
+        assert "they are in" in again.words()
+        assert d.rows("SELECT count(*) FROM source") == [(1,)]

@@ -161,6 +161,7 @@ def test_a_technique_of_another_meaning_is_listed_and_its_tags_are_not_taken(
         assert report.not_taken == (
             "technique hook: off the backboard there, not off the backboard here",
         )
+        assert f"merge again: offglass undo {report.source}" in brought(own, other).words()
 
 
 def test_a_corrected_name_or_day_there_does_not_make_two_of_one(tmp_path: Path) -> None:

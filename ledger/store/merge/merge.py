@@ -76,6 +76,11 @@ def merge(ledger: LedgerFile, path: str | os.PathLike[str]) -> Merged:
                 f"{other.name} is already in the ledger as source {before.source_id} of "
                 f"{before.when:%Y-%m-%d}: nothing added"
             )
+            if before.rejected:
+                said += (
+                    f"; {before.rejected} of its rows were refused: once that is mended here, take "
+                    f"it back and merge again: offglass undo {before.source_id}"
+                )
             return Merged(
                 source=None, file=other.name, sha256=other.sha256, rows=before.rows,
                 already_there=before.rows, warnings=(said,), duplicate_of=before.source_id,

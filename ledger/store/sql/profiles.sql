@@ -6,10 +6,9 @@ INSERT INTO profile (id, name, body, who, at_time) VALUES ($id, $name, $body, $w
 -- name: all
 SELECT id, name, body, who, at_time FROM profile ORDER BY lower(name), id;
 
--- The live sources of some bytes; those with practice that nobody had agreed to may come again.
+-- The live sources of some bytes, those that took every row first.
 -- name: same_bytes
-SELECT id, at_time, rows, mapping
+SELECT id, at_time, rows, rejected, mapping
 FROM source
 WHERE kind = $kind AND taken_back IS NULL AND sha256 = $sha256
-    AND json_extract(reasons, '$.no_consent') IS NULL
-ORDER BY id;
+ORDER BY rejected > 0, id;

@@ -162,13 +162,12 @@ UPDATE source SET
     tags_stored = tags_stored + $tags_stored, fields_filled = fields_filled + $fields_filled
 WHERE id = $id;
 
--- A file with practice that nobody had agreed to may come again once somebody has.
+-- Live sources of the same bytes or records, one that took every row first.
 -- name: same_file
-SELECT id, at_time, rows, sha256 = $sha256 AS same_bytes
+SELECT id, at_time, rows, coalesce(sha256 = $sha256, false) AS same_bytes, rejected
 FROM source
 WHERE kind = $kind AND taken_back IS NULL AND (sha256 = $sha256 OR content_hash = $content_hash)
-    AND json_extract(reasons, '$.no_consent') IS NULL
-ORDER BY same_bytes DESC, id
+ORDER BY rejected > 0, same_bytes DESC, id
 LIMIT 1;
 
 -- name: add_refused
