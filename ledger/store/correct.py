@@ -122,6 +122,9 @@ def _attempt(
         raise UseError(
             f"trip_shot {after['trip_shot']} is above trip_of {after['trip_of']}: correct both"
         )
+    if row["trip_derived"] and new.keys() & {"trip_shot", "trip_of"}:
+        # A trip that a person told is written, and yields to none that is derived.
+        new["trip_derived"] = after["trip_derived"] = False
     bulk.materialise(con, ids)
     frame = pl.DataFrame([after], schema=rows.schema)
     bulk.set_attempts(con, frame.with_columns(pl.lit(False).alias("trip_incomplete")))

@@ -187,3 +187,24 @@ def test_a_team_gets_a_better_name_but_not_that_of_another(tmp_path: Path) -> No
         assert d.rows("SELECT name FROM team WHERE id = 1") == [("Skerry Harbour",)]
         with pytest.raises(UseError, match="has a team 'Fenholt' already"):
             mend(d, "team", 1, name="Fenholt")
+
+
+def test_a_derived_trip_that_a_person_mends_is_derived_no_more(tmp_path: Path) -> None:
+    text = rows(
+        HEAD + ",order,period,clock",
+        f"{GAME},Skerry,Ilvo Tarn,1,1,1,5:38",
+        f"{GAME},Skerry,Ilvo Tarn,0,2,1,5:38",
+    )
+    trip = "SELECT trip_shot, trip_of, trip_derived FROM attempt ORDER BY order_in_game"
+    with desk(tmp_path) as d:
+        d.bring(text, trips="by-clock")
+        source = mend(d, "attempt", 1, trip_of="3")
+        mended = d.rows(trip)
+        # Another file of the game lays it out anew.
+        d.bring(rows(HEAD + ",order,spot", f"{GAME},Skerry,Ilvo Tarn,1,1,left"))
+        kept = d.rows(trip)
+        d.undo(source)
+
+        assert mended == kept == [(1, 3, False), (2, 2, True)]
+        assert d.rows(trip) == [(1, 2, True), (2, 2, True)]
+        assert d.whole() == []
