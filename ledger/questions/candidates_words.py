@@ -86,8 +86,9 @@ def _first(row: Row) -> str:
     if row["predicted_high"] < 0:
         end = "; a gain is not to be expected"
     number, _, ends = points.partition(" ")
+    about = "as many" if figure == "0" else figure
     return (
-        f"{row['player']}: about {figure} makes per 100 {limits}, {number} points a season "
+        f"{row['player']}: about {about} makes per 100 {limits}, {number} points a season "
         f"{ends}{end}."
     )
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 PICKED = (
     "No rate by technique: the watched attempts were picked by their result; type --rate instead."
 )
-_LIVE = 20
+_LIVE, _FEW = 20, 10
 
 
 def headline(
@@ -75,6 +75,8 @@ def _shooter(told: Told, *, small: bool = False) -> str:
         return text if small else text.capitalize()
     low, high = rate.known.limits
     shown = rate_with_interval(rate.known.mean, low, high, max(rate.attempts, 10))
+    if rate.who and rate.attempts < _FEW and not rate.allowing:
+        return f"{rate.who} made {rate.made} of {rate.attempts}"
     if rate.who:
         return f"{rate.who} shoots {shown}"
     who = f"the {count(rate.players)} players together shoot"
@@ -109,7 +111,8 @@ def notes(told: Told) -> list[str]:
         said.append("Points are of makes alone: nothing is known of offensive rebounds.")
     said += _misses(told)
     if trips.of_kind:
-        kinds = ", ".join(f"{_KIND[kind]} {count(n)}" for kind, n in trips.of_kind.items())
+        sorted_kinds = [(kind, trips.of_kind[kind]) for kind in _KIND if kind in trips.of_kind]
+        kinds = ", ".join(f"{_KIND[kind]} {count(n)}" for kind, n in sorted_kinds)
         said.append(f"The mix is of {counted(sum(trips.of_kind.values()), 'trip')}: {kinds}.")
     else:
         said.append("No trip of a known kind is recorded: there is no mix.")

@@ -245,3 +245,39 @@ def test_misses_go_where_they_were_planted_and_people_agree_as_far_as_they_were_
     alike, planted = held.agree
     # Three standard errors of some 2 900 attempts are .8 points.
     assert abs(alike - planted) < 0.008
+
+
+def test_nobody_who_shoots_so_is_offered_and_predictions_hold_the_planted_gains(
+    data: Planted,
+) -> None:
+    answer = data.book.ask("candidates", list="autumn")
+    rows = {row["player"]: row for row in answer.main.rows()}
+    offered = {name: row for name, row in rows.items() if row["predicted_gain"] is not None}
+    notes = {e.player: e.note for e in data.manifest.shortlist}
+    effects = [change["effect"] for change in data.manifest.truth["switchers"]]
+
+    assert set(rows) == set(notes)
+    assert {notes[name] for name in set(rows) - set(offered)} == {
+        "said to shoot off the backboard already"
+    }
+    (rare,) = [rows[name] for name, note in notes.items() if note == "hardly played"]
+    assert rare["why"].startswith("mostly the league level")
+    for row in offered.values():
+        assert row["points_per_season"] == row["predicted_gain"] * row["attempts_per_season"]
+        held = [row["predicted_low"] <= effect <= row["predicted_high"] for effect in effects]
+        # A 95 % prediction over some 50 planted gains: five misses or more about once in 8.
+        assert sum(held) >= 0.9 * len(held)
+
+
+def test_offensive_rebounds_lie_between_those_planted_for_each_technique(data: Planted) -> None:
+    known = {row["what"]: row for row in data.book.ask("worth").part("known").rows()}
+    rebound, planted = known["offensive_rebound"], data.manifest.truth["offensive_rebound"]
+
+    assert rebound["of"] > 10_000
+    # Most shoot straight, some off the backboard.
+    assert planted["straight"] <= rebound["high"]
+    assert (
+        planted["straight"] - 0.01
+        <= rebound["value"]
+        <= (planted["straight"] + planted["board"]) / 2
+    )

@@ -409,3 +409,17 @@ def test_every_figure_that_is_missing_has_a_reason(ground: Ground) -> None:
         assert (row["games_needed"] is None) == bool(row["games_needed_why"])
         assert (row["practice_needed"] is None) == bool(row["practice_needed_why"])
         assert (row["state"] is None) == bool(row["state_why"])
+
+
+def test_the_headline_reads_out_gain_points_and_what_is_not_ruled_out(ground: Ground) -> None:
+    filled(ground)
+    answer = ground.ask("candidates", list="spring")
+    row = by_player(answer)["Oselo"]
+    low, high = (round(100 * row[name]) for name in ("predicted_low", "predicted_high"))
+
+    assert low < 0 < high
+    assert answer.headline == (
+        f"Oselo: about +{100 * row['predicted_gain']:.0f} makes per 100 (−{-low} to +{high}), "
+        f"{row['points_per_season']:.0f} points a season (−{-row['points_low']:.0f} to "
+        f"{row['points_high']:.0f}); a loss is not ruled out."
+    )

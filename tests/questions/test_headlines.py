@@ -81,6 +81,7 @@ def hostile(ground: Ground) -> None:
 
 
 EMPTY = "This ledger holds no attempts yet: type offglass import FILE."
+NO_LIST = "There is no list yet: type offglass list NAME add PLAYER, then ask with --list NAME."
 HEADLINES: dict[tuple[str, Fill], str] = {
     ("ranking", nothing): EMPTY,
     ("ranking", practice): "This ledger holds no free throws of games.",
@@ -139,6 +140,12 @@ HEADLINES: dict[tuple[str, Fill], str] = {
     ("agreement", untagged): "None of these free throws is watched.",
     ("agreement", everybody_does): "No attempt was watched by two people (720 attempts, one "
     "person): have a random tenth watched twice.",
+    ("worth", nothing): EMPTY,
+    ("worth", practice): "This ledger holds no free throws of games.",
+    ("worth", one_attempt): "No live misses recorded: type --offensive-rebound.",
+    ("worth", untagged): "No live misses recorded: type --offensive-rebound.",
+    ("candidates", nothing): NO_LIST,
+    ("candidates", untagged): NO_LIST,
     ("attempts", nothing): EMPTY,
     ("attempts", practice): "This ledger holds no free throws of games.",
     ("attempts", one_attempt): "1 free throw by 1 player in 1 game, 0 watched.",
@@ -148,6 +155,16 @@ HEADLINES: dict[tuple[str, Fill], str] = {
     ("trial", nothing): "No trial is planned: type offglass trial NAME --player P --techniques "
     "straight,board before its first attempt.",
     ("player", nothing): "Say which player: type --player NAME.",
+    ("watchlist", nothing): EMPTY,
+    ("watchlist", practice): "This ledger holds no free throws of games.",
+    ("watchlist", one_attempt): "1 game, 1 free throw, should settle hardly any of 1 open player.",
+    ("watchlist", one_player): "4 games, 95 free throws, should settle about 1 of 1 open player.",
+    ("watchlist", one_player_sure): "Nobody is open here: 1 called.",
+    ("watchlist", untagged): "4 games, 720 free throws, should settle about 7 of 12 open players.",
+    ("watchlist", thin): "4 games, 35 free throws, should settle about 2 of 6 open players.",
+    ("watchlist", watched_whole): "Nobody is open here: 12 called.",
+    ("watchlist", everybody_does): "Nobody is open here: 12 called.",
+    ("watchlist", picked): "Nobody is open here: 12 watched by result.",
     ("sources", nothing): "Nothing has come in yet: type offglass import FILE.",
 }
 
@@ -181,10 +198,18 @@ ASKED: list[tuple[str, dict[str, Any]]] = [
     ("misses", {"by": "player", "focus": ("straight",)}),
     ("agreement", {}),
     ("agreement", {"technique": "board"}),
+    ("worth", {}),
+    ("worth", {"offensive_rebound": 0.12}),
+    ("worth", {"offensive_rebound": 0.12, "per_possession": 1.1}),
+    ("worth", {"rate": 0.6, "per_possession": 2.5, "offensive_rebound": 0}),
+    ("candidates", {}),
     ("attempts", {"stage": "practice"}),
     ("trial", {}),
     ("player", {}),
     ("player", {"league": "Halma League", "stage": "practice"}),
+    ("watchlist", {}),
+    ("watchlist", {"budget": 12}),
+    ("watchlist", {"aim": "share", "minutes": 30, "taggers": 2}),
     ("sources", {}),
 ]
 
@@ -225,3 +250,38 @@ def test_an_empty_cohort_says_which_filter_leaves_nothing(
 
         assert answer.headline == said
         assert answer.frame.is_empty()
+
+
+@pytest.mark.parametrize(
+    ("fill", "headline"),
+    [
+        (one_attempt, "Tarn made 1 of 1."),
+        (one_player, "Tarn shoots 74.8 % (65.9 to 82.7)."),
+        (thin, "the 6 players together shoot 66 % (50 to 80)."),
+        (untagged, "the 12 players together shoot 75.8 % (72.6 to 78.9)."),
+    ],
+)
+def test_a_foul_pays_below_a_rate_that_stands_beside_the_shooters(
+    ground: Ground, fill: Fill, headline: str
+) -> None:
+    fill(ground)
+
+    said = ground.ask("worth", per_possession=1.1, offensive_rebound=0.12).headline
+
+    assert said == (
+        "At 1.10 a possession and 12 % offensive rebounds, a foul for two shots pays below 51.8 %; "
+        f"{headline}"
+    )
+
+
+@pytest.mark.parametrize("fill", [one_player, thin, picked, everybody_does, hostile])
+def test_a_list_over_thin_records_gets_a_sentence_too(ground: Ground, fill: Fill) -> None:
+    fill(ground)
+    (name,) = ground.con.execute("SELECT min(name) FROM player").fetchone() or ("",)
+    ground.shortlist("spring", [name])
+
+    for asked in ({}, {"gain": "5"}, {"level": 0.7}, {"gain": "-3", "level": 0.7}):
+        headline = ground.ask("candidates", list="spring", **asked).headline
+
+        assert headline.endswith(".")
+        assert not FORBIDDEN.search(headline), headline
