@@ -6,7 +6,7 @@ sitting. It computes no figure and holds no SQL.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from os import PathLike, fspath
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
@@ -77,6 +77,7 @@ class Book(Changing):
         *,
         focus: str | Sequence[str] | None = None,
         cohort: Cohort | None = None,
+        progress: Callable[[float], None] | None = None,
         **filters_and_options: Any,
     ) -> Answer:
         """Ask a question; see `offglass explain` for what each means.
@@ -85,6 +86,7 @@ class Book(Changing):
             question: ranking, adopters, uptake, attempts or sources.
             focus: techniques studied, board-assisted unless given.
             cohort: a ready cohort; else it is made from the filters.
+            progress: is told how far a long answer is, 0..1.
             **filters_and_options: filters of the cohort (`league=`, `season=`, `from_=`, ...)
                 and the question's own options (`by=`, `min_attempts=`, ...).
 
@@ -116,6 +118,7 @@ class Book(Changing):
                 options=options,
                 ledger=self._file.name,
                 drawer=partial(draw, names=Reads(con).leagues()),
+                progress=progress,
             )
 
     def contents(self) -> Contents:
@@ -295,6 +298,7 @@ class Book(Changing):
         Args:
             folder: a new or empty one.
             cohort: a ready cohort; else it is made from the filters.
+            progress: is told how far a long answer is, 0..1.
             **filters: as for `ask`.
 
         Returns:

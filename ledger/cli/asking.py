@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from ledger.cli.cohort_options import cohort_options
+from ledger.cli.progress import shown
 from ledger.cli.question_group import QuestionGroup, question_options
 from ledger.cli.settings import Settings, common_options
 
@@ -46,7 +47,14 @@ def _ask_command(question: Question) -> click.Command:
         if limit is not None and any(option.name == "limit" for option in question.options):
             options = {**options, "limit": limit}
         with settings.open() as book:
-            answer = book.ask(question.name, focus=settings.focus_names, **cohort, **options)
+            with shown(quiet=settings.quiet or not question.slow) as progress:
+                answer = book.ask(
+                    question.name,
+                    focus=settings.focus_names,
+                    progress=progress,
+                    **cohort,
+                    **options,
+                )
             answer.part(part)
             if as_json:
                 text = _json(answer, part, limit)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -18,6 +18,11 @@ if TYPE_CHECKING:
 
 
 _MOST_HELPS = 3
+Progress = Callable[[float], None]
+
+
+def silent(part: float) -> None:
+    """Tell nobody how far an answer is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +70,7 @@ class Inquiry:
         focus: the technique that is studied.
         options: every option of the question with its value.
         facts: of the whole ledger.
+        progress: is told how far a long answer is, 0..1.
     """
 
     reads: Reads
@@ -73,6 +79,7 @@ class Inquiry:
     focus: Focus
     options: Mapping[str, Any]
     facts: LedgerFacts
+    progress: Progress = silent
 
     @classmethod
     def of(
@@ -83,6 +90,7 @@ class Inquiry:
         focus: str | Sequence[str],
         options: Mapping[str, Any],
         ledger: str,
+        progress: Progress | None = None,
     ) -> Inquiry:
         """An inquiry with its names looked up.
 
@@ -90,7 +98,8 @@ class Inquiry:
             UseError: for a name the ledger does not know.
         """
         facts = LedgerFacts(ledger, **reads.facts())
-        return cls(reads, question, cohort, Focus.of(reads, focus), options, facts)
+        studied = Focus.of(reads, focus)
+        return cls(reads, question, cohort, studied, options, facts, progress or silent)
 
     @cached_property
     def scope(self) -> Scope:

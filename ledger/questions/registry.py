@@ -352,6 +352,7 @@ def answer(
     options: Mapping[str, Any] | None = None,
     ledger: str = "",
     drawer: Callable[[Answer], Any] | None = None,
+    progress: Callable[[float], None] | None = None,
 ) -> Answer:
     """Ask one question of an open ledger.
 
@@ -363,6 +364,7 @@ def answer(
         options: the question's own options, those that were given.
         ledger: the ledger's name, for the answer's facts.
         drawer: makes the answer's chart, where the question has one.
+        progress: is told how far a long answer is, 0..1.
 
     Raises:
         UseError: for an unknown question, option, value or name in the ledger, with near ones.
@@ -372,6 +374,6 @@ def answer(
 
     question = find(name)
     chosen = read_options(question.name, question.options, options or {})
-    inquiry = Inquiry.of(Reads(connection), question, cohort, focus or (), chosen, ledger)
+    inquiry = Inquiry.of(Reads(connection), question, cohort, focus or (), chosen, ledger, progress)
     found = question.answer(inquiry)
     return replace(found, draw=drawer) if drawer and question.has_chart else found

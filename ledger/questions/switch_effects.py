@@ -1,8 +1,8 @@
-"""What each change did: makes before and after it, and the gain with the bad start taken out."""
+"""The two sides of each change, and what is known of a player's rate before it."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
@@ -12,17 +12,14 @@ import polars as pl
 
 from ledger.questions import level
 from ledger.questions.player_seasons import LEAGUE_SEASON, PERSON_SEASON
-from ledger.stats.before_after import LEAST_ATTEMPTS, Before, Drift, Gain, size
+from ledger.stats.before_after import LEAST_ATTEMPTS, Before
 from ledger.stats.beta_binomial import combine_seasons
-from ledger.stats.mantel_haenszel import odds_ratio
 
 if TYPE_CHECKING:
     from ledger.questions.switch_finding import Sequence as Games
     from ledger.questions.switch_finding import Switch
 
 _SUMMER = 10
-_ALIKE = 0.05
-LEAST_CONTROLS = 10
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,13 +35,15 @@ class Sides:
         season: its label.
         start_year: the year it begins in.
         team: of the first game after the change.
-        day: day of the first game after the likeliest place; None where the change is gradual.
+        day: day of the first game after the likeliest place; None where there is no such day.
+        day_why: why there is none.
         day_low: last game before the range.
-        day_high: first game after it.
+        day_high: first game after it; None where none follows.
         before: `league_id, season_id, made, attempts` of the side before, a row a league-season.
         earlier: the same over all seasons before the change; empty where there are no others.
-        made_after: makes behind the range, in the season of the change.
-        attempts_after: attempts there.
+        after: the same of the side behind the range, in the season of the change.
+        attempts: all his attempts here.
+        tagged: watched attempts of them.
         left_out: attempts inside the range.
         over_summer: the change lies before the season's tenth attempt.
     """
@@ -58,12 +57,14 @@ class Sides:
     start_year: int
     team: str
     day: date | None
+    day_why: str | None
     day_low: date | None
-    day_high: date
+    day_high: date | None
     before: pl.DataFrame
     earlier: pl.DataFrame
-    made_after: int
-    attempts_after: int
+    after: pl.DataFrame
+    attempts: int
+    tagged: int
     left_out: int
     over_summer: bool
 
@@ -76,6 +77,21 @@ class Sides:
     def attempts_before(self) -> int:
         """Attempts before the range."""
         return int(self.before["attempts"].sum())
+
+    @property
+    def made_after(self) -> int:
+        """Makes behind the range."""
+        return int(self.after["made"].sum())
+
+    @property
+    def attempts_after(self) -> int:
+        """Attempts behind the range."""
+        return int(self.after["attempts"].sum())
+
+    @property
+    def moved_league(self) -> bool:
+        """Whether the two sides have no league in common."""
+        return not set(self.before["league_id"]) & set(self.after["league_id"])
 
     @property
     def raw(self) -> float:
@@ -95,26 +111,25 @@ class Sides:
         return None
 
 
-def sides(switch: Switch, games: Games) -> Sides | None:
-    """The two sides of a change; None where no game follows it."""
+def sides(switch: Switch, games: Games) -> Sides:
+    """The two sides of a change.
+
+    The season of the change is that of the first game behind the range. Its games in any league
+    are one side; before its tenth attempt the side before is last season with what there is.
+    """
     rows = games.frame
-    if switch.place >= rows.height:
-        return None
-    # Where whole seasons were not watched the place is anywhere among them: what follows counts.
     at = rows.row(min(switch.last, rows.height - 1), named=True)
-    own = (pl.col("league_id") == at["league_id"]) & (pl.col("season_id") == at["season_id"])
-    place = pl.int_range(pl.len())
-    before = rows.filter((place >= switch.begin) & (place < switch.first))
-    inside = rows.filter((place >= switch.first) & (place < switch.last))
-    after = rows.filter((place >= switch.last) & (place < switch.end) & own)
-    started = rows.filter(own & (place < switch.first))["attempts"].sum()
-    over_summer = started < _SUMMER and before.height > 0 and not before.filter(~own).is_empty()
+    own = pl.col("season_id") == at["season_id"]
+    before = rows.slice(switch.begin, max(switch.first - switch.begin, 0))
+    after = rows.slice(switch.last, max(switch.end - switch.last, 0)).filter(own)
+    started = int(rows.head(switch.first).filter(own)["attempts"].sum())
+    seasons_ago = before.filter(~own)
+    over_summer = started < _SUMMER and seasons_ago.height > 0
     side = before.filter(own)
     if over_summer:
-        side = pl.concat([_last_season(before.filter(~own)), side])
-    seasons = side.select(LEAGUE_SEASON).unique()
-    more = before.join(seasons, on=LEAGUE_SEASON, how="anti").height > 0
-    last = rows.row(switch.first - 1, named=True)["date"] if switch.first else None
+        side = pl.concat([_last_season(seasons_ago), side])
+    more = before.join(side, on=LEAGUE_SEASON, how="anti").height > 0
+    day, why = _day(switch, rows, at["season_id"])
     return Sides(
         switch=switch,
         player=games.player,
@@ -124,16 +139,30 @@ def sides(switch: Switch, games: Games) -> Sides | None:
         season=at["season"],
         start_year=at["start_year"],
         team=at["team"],
-        day=None if switch.shape == "gradual" else rows.row(switch.place, named=True)["date"],
-        day_low=last,
-        day_high=at["date"],
+        day=day,
+        day_why=why,
+        day_low=rows.row(switch.first - 1, named=True)["date"] if switch.first else None,
+        day_high=at["date"] if switch.last < rows.height else None,
         before=_summed(side),
         earlier=_summed(before if more else before.clear()),
-        made_after=int(after["made"].sum()),
-        attempts_after=int(after["attempts"].sum()),
-        left_out=int(inside["attempts"].sum()),
+        after=_summed(after),
+        attempts=int(rows["attempts"].sum()),
+        tagged=games.tagged,
+        left_out=int(rows.slice(switch.first, switch.last - switch.first)["attempts"].sum()),
         over_summer=over_summer,
     )
+
+
+def _day(switch: Switch, rows: pl.DataFrame, season_id: int) -> tuple[date | None, str | None]:
+    """The first game after the likeliest place, or why there is no such day."""
+    if switch.shape == "gradual":
+        return None, "gradual: no date is given"
+    if switch.place >= rows.height:
+        return None, "no game follows it"
+    at = rows.row(switch.place, named=True)
+    if at["season_id"] != season_id:
+        return None, "seasons between were not watched: no date is given"
+    return at["date"], None
 
 
 def _last_season(rows: pl.DataFrame) -> pl.DataFrame:
@@ -152,7 +181,7 @@ def levels(whole: pl.DataFrame, changed: Sequence[Sides]) -> pl.DataFrame:
 
     Args:
         whole: everybody of the league-seasons, per person and team.
-        changed: all changes that were found or declared.
+        changed: all changes that were found or declared, of whichever cohort.
 
     Returns:
         As `level.fit`.
@@ -161,19 +190,14 @@ def levels(whole: pl.DataFrame, changed: Sequence[Sides]) -> pl.DataFrame:
     people = whole.group_by(named, maintain_order=True).agg(
         pl.col("made").sum(), pl.col("attempts").sum()
     )
-    after = pl.DataFrame(
+    kinds = {name: people.schema[name] for name in LEAGUE_SEASON}
+    after = pl.concat(
         [
-            (s.league_id, s.season_id, s.switch.person_id, s.made_after, s.attempts_after)
-            for s in changed
-        ],
-        schema={
-            **{name: people.schema[name] for name in PERSON_SEASON},
-            "made_after": pl.Int64,
-            "attempts_after": pl.Int64,
-        },
-        orient="row",
-    )
-    gone = after.group_by(PERSON_SEASON).agg(pl.col("made_after", "attempts_after").sum())
+            one.after.with_columns(pl.lit(one.switch.person_id, dtype=pl.Int32).alias("person_id"))
+            for one in changed
+        ]
+    ).cast({**kinds, "person_id": people.schema["person_id"]})
+    gone = after.group_by(PERSON_SEASON).agg(pl.col("made", "attempts").sum().name.suffix("_after"))
     kept = people.join(gone, on=PERSON_SEASON, how="left", maintain_order="left").with_columns(
         made=pl.col("made") - pl.col("made_after").fill_null(0),
         attempts=pl.col("attempts") - pl.col("attempts_after").fill_null(0),
@@ -210,92 +234,3 @@ def start(side: pl.DataFrame, fitted: pl.DataFrame) -> Start | None:
     if np.isnan(talent.a[0]):
         return None
     return Start(Before(float(talent.a[0]), float(talent.b[0])), float(talent.prior_mean[0]))
-
-
-@dataclass(frozen=True, slots=True)
-class Placebo:
-    """Players who started as badly and changed nothing, and how many rose as much."""
-
-    players: int
-    as_much: int
-
-
-@dataclass(frozen=True, slots=True)
-class Moved:
-    """How those who changed nothing moved meanwhile, and the gain beyond it.
-
-    Attributes:
-        controls: players with attempts on both sides.
-        odds_ratio: after over before, pooled over them.
-        low: lower limit.
-        high: upper limit.
-        gain: the gain with the drift taken out; None below ten controls.
-    """
-
-    controls: int
-    odds_ratio: float | None
-    low: float | None
-    high: float | None
-    gain: Gain | None
-
-
-def others(side: Sides, days: pl.DataFrame, changed: frozenset[int]) -> pl.DataFrame:
-    """Makes and attempts of those who changed nothing, before and after somebody's range.
-
-    Args:
-        side: the change.
-        days: `league_id, season_id, person_id, date, attempts, made` of everybody.
-        changed: everybody with a change, who is no control.
-
-    Returns:
-        `person_id, made_before, attempts_before, made_after, attempts_after`.
-    """
-    before_seasons = side.before.select(LEAGUE_SEASON)
-    own = (pl.col("league_id") == side.league_id) & (pl.col("season_id") == side.season_id)
-    rows = days.filter(~pl.col("person_id").is_in(list(changed)))
-    early = rows.join(before_seasons, on=LEAGUE_SEASON, how="semi")
-    early = early.filter(pl.col("date") <= (side.day_low or date.min))
-    late = rows.filter(own & (pl.col("date") >= side.day_high))
-    sums = [pl.col("made").sum(), pl.col("attempts").sum()]
-    return (
-        early.group_by("person_id")
-        .agg(sums)
-        .join(late.group_by("person_id").agg(sums), on="person_id", suffix="_after")
-        .rename({"made": "made_before", "attempts": "attempts_before"})
-        .sort("person_id")
-    )
-
-
-def placebo(side: Sides, controls: pl.DataFrame) -> Placebo:
-    """Of those who started within 5 per 100 of him and changed nothing, who rose as much."""
-    rate = side.made_before / side.attempts_before
-    enough = controls.filter(
-        (pl.col("attempts_before") >= LEAST_ATTEMPTS)
-        & (pl.col("attempts_after") >= LEAST_ATTEMPTS)
-        & ((pl.col("made_before") / pl.col("attempts_before") - rate).abs() <= _ALIKE + 1e-12)
-    )
-    rise = enough.select(
-        pl.col("made_after") / pl.col("attempts_after")
-        - pl.col("made_before") / pl.col("attempts_before")
-    ).to_series()
-    as_much = rise >= side.raw - 1e-12 if side.raw >= 0 else rise <= side.raw + 1e-12
-    return Placebo(enough.height, int(as_much.sum()))
-
-
-def moved(side: Sides, controls: pl.DataFrame, before: Before) -> Moved:
-    """The gain with the drift of the league taken out."""
-    if controls.height < LEAST_CONTROLS:
-        return Moved(controls.height, None, None, None, None)
-    k, n = controls["made_after"].to_numpy(), controls["attempts_after"].to_numpy()
-    k0, n0 = controls["made_before"].to_numpy(), controls["attempts_before"].to_numpy()
-    pooled = odds_ratio(k, n - k, k0, n0 - k0)
-    if not np.isfinite(pooled.error):
-        return Moved(controls.height, None, None, None, None)
-    drift = Drift(pooled.log_odds_ratio, pooled.error)
-    gain = size(before, side.made_after, side.attempts_after, drift)
-    return Moved(controls.height, pooled.odds_ratio, pooled.low, pooled.high, gain)
-
-
-def by_person(players: Sequence[Games]) -> Mapping[int, Games]:
-    """The games of each player by his number."""
-    return {one.person_id: one for one in players}

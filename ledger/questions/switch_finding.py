@@ -7,8 +7,8 @@ gradual, and given a range of days. Somebody may also declare one. What it did i
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from itertools import pairwise
 from math import log
@@ -18,6 +18,7 @@ import numpy as np
 import polars as pl
 
 from ledger.errors import UseError
+from ledger.questions.player_seasons import PERSON_SEASON
 from ledger.stats import change_points
 from ledger.stats.mixing import LEAST_GAMES, shuffled
 
@@ -72,118 +73,176 @@ class Judged:
 
     person_id: int
     player: str
+    attempts: int
     tagged: int
     judged: bool
     why: str | None
 
+    @property
+    def coverage(self) -> float:
+        """Watched attempts of all attempts."""
+        return self.tagged / self.attempts
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Sequence:
-    """One player's games in order, as arrays of one length."""
+    """One player's games in order, as arrays of one length.
+
+    Attributes:
+        person_id: who.
+        player: his name.
+        frame: his games, as `Switching.games` gives them.
+        focus: watched attempts with the technique by game.
+        tags: watched attempts by game.
+        refused: why tags of his are not used, in some season or all: they were picked by result.
+    """
 
     person_id: int
     player: str
     frame: pl.DataFrame
+    focus: change_points.Counts
+    tags: change_points.Counts
+    refused: str | None = None
 
     @property
-    def focus(self) -> change_points.Counts:
-        """Watched attempts with the technique by game."""
-        return self.frame["focus_tags"].to_numpy().astype(np.int64)
-
-    @property
-    def tags(self) -> change_points.Counts:
-        """Watched attempts by game."""
-        return self.frame["tagged"].to_numpy().astype(np.int64)
+    def tagged(self) -> int:
+        """Watched attempts that may be used."""
+        return int(self.tags.sum())
 
 
-def sequences(games: pl.DataFrame) -> list[Sequence]:
-    """The games of each player, as `Switching.games` gives them."""
-    parts = games.partition_by("person_id", maintain_order=True)
-    return [Sequence(int(p["person_id"][0]), str(p["player"][0]), p) for p in parts]
+def sequences(games: pl.DataFrame, refused: pl.DataFrame) -> list[Sequence]:
+    """The games of each player, without the tags of seasons in which they were picked by result.
+
+    Args:
+        games: as `Switching.games` gives them.
+        refused: `league_id, season_id, person_id, refused`, as `guards.picked_by_result` says.
+    """
+    games = games.join(refused, on=PERSON_SEASON, how="left", maintain_order="left")
+    kept = pl.col("refused").is_null()
+    games = games.with_columns(
+        pl.when(kept).then(pl.col(name)).otherwise(0).alias(name)
+        for name in ("tagged", "focus_tags", "focus_made")
+    )
+    found = []
+    for part in games.partition_by("person_id", maintain_order=True):
+        why = part["refused"].drop_nulls()
+        found.append(
+            Sequence(
+                person_id=int(part["person_id"][0]),
+                player=str(part["player"][0]),
+                frame=part,
+                focus=part["focus_tags"].to_numpy().astype(np.int64),
+                tags=part["tagged"].to_numpy().astype(np.int64),
+                refused=str(why[0]) if len(why) else None,
+            )
+        )
+    return found
 
 
-def declared_days(inquiry: Inquiry, players: Iterable[Sequence]) -> dict[int, date]:
-    """What was typed as PLAYER:DATE, several parted by a semicolon.
+def declared_days(inquiry: Inquiry, text: str | None) -> dict[int, date]:
+    """What was typed as PLAYER:DATE, several parted by a semicolon: the day of each person.
 
     Raises:
-        UseError: if a part has another form, or nobody of that name has a watched attempt here.
+        UseError: if a part has another form, its name is nobody or several, or stands twice.
     """
-    text = inquiry.options.get("declared")
-    if not text:
-        return {}
-    known = {one.person_id for one in players}
     found: dict[int, date] = {}
-    for part in filter(None, (p.strip() for p in str(text).split(";"))):
-        name, colon, day = part.rpartition(":")
+    names, leagues = inquiry.reads.names, inquiry.cohort.league
+    within = names.leagues(leagues) if leagues else []
+    for part in filter(None, (p.strip() for p in (text or "").split(";"))):
+        name, colon, day = (piece.strip() for piece in part.rpartition(":"))
         try:
-            when = date.fromisoformat(day.strip())
+            when = date.fromisoformat(day)
         except ValueError:
             colon = ""
-        if not colon or not name.strip():
+        if not colon or not name:
             raise UseError(f"--declared {part!r}: write PLAYER:DATE, the date as 2024-01-31")
-        here = [n for n in inquiry.reads.names.players((name.strip(),)) if n in known]
+        numbers = names.players((name,), within)
+        here = inquiry.reads.switching.persons(inquiry.scope, numbers)
         if len(here) != 1:
-            which = "has no watched attempt" if not here else "is more than one player"
-            raise UseError(
-                f"--declared: {name.strip()} {which} here: change the filters, or watch some of "
-                "his games first"
-            )
+            if here:
+                raise UseError(
+                    f"--declared: {name} is more than one player here: say which with --league or "
+                    "--team"
+                )
+            raise UseError(f"--declared: {name} has no attempt here: change the filters")
+        if here[0] in found:
+            raise UseError(f"--declared: {name} stands there twice: one day a player")
         found[here[0]] = when
     return found
 
 
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """How changes are looked for.
+
+    Attributes:
+        least: watched attempts below which nobody is judged.
+        seed: of the shuffles.
+        declared: days on which somebody says that a player changed.
+    """
+
+    least: int = 2 * change_points.LEAST_TAGS
+    seed: int = 1
+    declared: Mapping[int, date] = field(default_factory=dict)
+
+
 def find_all(
-    players: Iterable[Sequence],
-    refused: Mapping[int, str],
-    declared: Mapping[int, date],
-    *,
-    least: int,
-    seed: int,
+    players: Collection[Sequence], rules: Rules, progress: Callable[[float], None]
 ) -> tuple[list[Switch], list[Judged]]:
     """The changes of all players, and who could be judged.
 
     Args:
         players: their games.
-        refused: why a player is not judged: his tags were picked by result.
-        declared: days on which somebody says that a player changed.
-        least: watched attempts below which nobody is judged.
-        seed: of the shuffles.
+        rules: how changes are looked for.
+        progress: is told how far it is, 0..1.
     """
     switches: list[Switch] = []
     judged: list[Judged] = []
-    for one in players:
-        tagged = int(one.tags.sum())
-        why = refused.get(one.person_id)
-        if why is None and one.person_id not in declared:
-            why = _too_few(one, tagged, least)
-        judged.append(Judged(one.person_id, one.player, tagged, why is None, why))
-        if why is not None:
-            continue
-        if one.person_id in declared:
-            switches += _declared(one, declared[one.person_id])
-        else:
-            switches += _found(one, seed)
+    step = max(1, len(players) // 100)
+    for number, one in enumerate(players):
+        day = rules.declared.get(one.person_id)
+        why = _too_few(one, rules.least) if day is None else None
+        attempts = int(one.frame["attempts"].sum())
+        judged.append(Judged(one.person_id, one.player, attempts, one.tagged, why is None, why))
+        if day is not None:
+            switches += _declared(one, day)
+        elif why is None:
+            switches += found_in(one, rules.seed)
+        if number % step == 0:
+            progress(number / len(players))
     return switches, judged
 
 
-def _too_few(one: Sequence, tagged: int, least: int) -> str | None:
-    if tagged < least:
-        return f"fewer than {least} watched attempts: not judged"
-    before, after = np.cumsum(one.tags)[:-1], tagged - np.cumsum(one.tags)[:-1]
+def _too_few(one: Sequence, least: int) -> str | None:
     least_tags = change_points.LEAST_TAGS
-    if not ((before >= least_tags) & (after >= least_tags)).any():
-        return f"fewer than {least_tags} tags on a side: not judged"
-    return None
+    why = None
+    if one.tagged < max(least, 2 * least_tags):
+        why = (
+            f"fewer than {least} watched attempts: not judged"
+            if one.tagged >= 2 * least_tags
+            else f"fewer than {least_tags} tags on a side: not judged"
+        )
+    else:
+        before = np.cumsum(one.tags)[:-1]
+        if not ((before >= least_tags) & (one.tagged - before >= least_tags)).any():
+            why = f"fewer than {least_tags} tags on a side: not judged"
+    return why and (one.refused or why)
 
 
-def _found(one: Sequence, seed: int) -> list[Switch]:
+def found_in(one: Sequence, seed: int | None) -> list[Switch]:
+    """The changes in a player's games.
+
+    Args:
+        one: his games.
+        seed: of the shuffles; without one he is not shuffled, and his changes are possible only.
+    """
     f, t = one.focus, one.tags
     found = change_points.find(f, t)
     if not found.places:
         return []
-    p = shuffled(f, t, seed=seed).p
+    p = None if seed is None else shuffled(f, t, seed=seed).p
     few = int((t > 0).sum()) < LEAST_GAMES
-    finding = "switch" if p <= _LIMIT and not few else "possible"
+    finding = "switch" if p is not None and p <= _LIMIT and not few else "possible"
     shape = _shape(found, change_points.drift_evidence(f, t))
     ends = [0, *found.places, len(t)]
     ranges = change_points.ranges(f, t, found.places)

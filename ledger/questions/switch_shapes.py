@@ -87,9 +87,13 @@ MAIN = (
         "placebo_players", "Comparable", "players", "Who started as badly and changed nothing"
     ),
     columns.number_of("placebo_as_much", "Rose as much", "players", "Of them, who rose as much"),
+    columns.number_of("attempts", "Attempts", "attempts", "All his attempts here"),
+    columns.TAGGED,
+    columns.COVERAGE,
     columns.text("date_why", "Why no date", "Why there is no date"),
     columns.text("log_evidence_why", "Why no evidence", "Why no evidence is given"),
     columns.text("gain_why", "Why not judged", "Why the change is not judged"),
+    columns.text("claim_why", "Why no claim", "Why nothing is claimed whatever the figures are"),
     columns.text("attempts_needed_why", "Why no number", "Why no number is given"),
     columns.text("placebo_why", "Why nobody to compare", "Why nobody is compared"),
     columns.START_YEAR,
@@ -102,7 +106,6 @@ POOLED = (
     columns.share("chance_above_1", "Chance above 1", "Posterior chance that it is above 1"),
     columns.figure("new_player_low", "New player low", "", "Odds ratio of a new player, low"),
     columns.figure("new_player_high", "New player high", "", "Odds ratio of a new player, high"),
-    columns.share("new_player_chance", "New player gains", "Chance that a new player gains"),
     columns.figure("tau", "Spread", "", "How far players differ, on the logit scale"),
     columns.share("gain", "Gain", "As a difference of rates at the mean level of their leagues"),
     columns.share("gain_low", "Gain low", "Lower limit of it, 95 %"),
@@ -110,6 +113,7 @@ POOLED = (
     columns.figure("naive_odds_ratio", "Naive odds ratio", "", "Usual pooling: bad start included"),
     columns.figure("q", "Q", "", "Heterogeneity of the naive pooling"),
     columns.share("i2", "I²", "Share of its variation that is not chance"),
+    columns.share("new_player_chance", "New player gains", "Chance that a new player gains"),
     columns.text("why", "Why none", "Why there is no pooled effect"),
 )
 EARLIER = (
@@ -137,19 +141,21 @@ DRIFT = (
 )
 TRIED = (
     columns.PLAYER,
-    columns.LEAGUE,
-    columns.number_of("focus", "Times", "attempts", "Watched attempts with the technique"),
+    columns.number_of("focus_tags", "Times", "attempts", "Watched attempts with the technique"),
     columns.number_of("made", "Made", "makes", "Makes of them"),
     _day("first", "First", "First game he was seen doing it"),
     _day("last", "Last", "Last game he was seen doing it"),
     _flag("went_back", "Went back", "He was watched afterwards and did not do it"),
+    columns.LEAGUE,
     columns.TAGGED,
 )
 JUDGED = (
     columns.PLAYER,
     columns.TAGGED,
     _flag("judged", "Judged", "Whether a change was looked for"),
-    columns.text("why", "Why not"),
+    columns.text("why", "Why not", "Why no change was looked for"),
+    columns.number_of("attempts", "Attempts", "attempts", "All his attempts here"),
+    columns.COVERAGE,
 )
 
 
@@ -239,7 +245,7 @@ def tried(rows: Iterable[Mapping[str, Any]]) -> Part:
 
 def judged(players: Iterable[Judged]) -> Part:
     """In whose games a change was looked for."""
-    return columns.part(JUDGED, [asdict(one) for one in players])
+    return columns.part(JUDGED, [{**asdict(one), "coverage": one.coverage} for one in players])
 
 
 def _named(effect: Effect) -> dict[str, Any]:

@@ -2,34 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
-from ledger.questions import (
-    guards,
-    switch_effects,
-    switch_pool,
-    switch_shapes,
-    switches_words,
-)
+from ledger.questions import guards, switch_effects, switch_pool, switch_rows, switch_shapes
 from ledger.questions.options import read_options
 from ledger.questions.player_seasons import by_person, gather
 from ledger.questions.registry import find
-from ledger.questions.switch_effects import LEAST_CONTROLS, Moved, Placebo, Sides, Start
-from ledger.questions.switch_finding import declared_days, find_all, sequences
-from ledger.stats.before_after import (
-    CLAIM,
-    Expected,
-    Gain,
-    attempts_needed,
-    bad_start,
-    expected,
-    size,
+from ledger.questions.switch_controls import Days, Moved, Placebo, moved, placebo
+from ledger.questions.switch_effects import Sides, Start
+from ledger.questions.switch_finding import (
+    Rules,
+    declared_days,
+    find_all,
+    found_in,
+    sequences,
 )
+from ledger.questions.switches_words import Told
+from ledger.stats.before_after import CLAIM, Expected, Gain, expected, size
 from ledger.stats.change_points import LEAST_TAGS
-from ledger.stats.intervals import newcombe
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -40,9 +34,10 @@ if TYPE_CHECKING:
     from ledger.questions.switch_finding import Judged, Switch
     from ledger.questions.switch_finding import Sequence as Games
 
-FEW_CONTROLS = f"fewer than {LEAST_CONTROLS} comparable players"
-NEVER = "no number of attempts would show it: too few attempts before"
 NO_LEVEL = "fewer than 8 rows in a league-season: no level to allow for luck with"
+NOTICED = "the rumour named him: not a test"
+POSSIBLE = "possible only: he may mix from game to game"
+_FINDING = 0.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,14 +62,24 @@ class Effect:
     moved: Moved | None = None
     placebo: Placebo | None = None
     earlier: Earlier | None = None
+    noticed: bool = False
 
     @property
     def claim(self) -> bool:
-        """Whether he may be said to have risen: both versions are sure, the change is one."""
-        if self.gain is None or self.sides.switch.finding == "possible":
+        """Whether he may be said to have risen: both versions are sure, and he is a test."""
+        if self.gain is None or self.claim_why is not None:
             return False
         drift = self.moved.gain if self.moved else None
         return self.gain.chance >= CLAIM and (drift is None or drift.chance >= CLAIM)
+
+    @property
+    def claim_why(self) -> str | None:
+        """Why nothing is claimed of him whatever the figures are."""
+        if self.why is not None:
+            return self.why
+        if self.sides.switch.finding == "possible":
+            return POSSIBLE
+        return NOTICED if self.noticed else None
 
 
 def answer(inquiry: Inquiry) -> Answer:
@@ -98,10 +103,10 @@ def answer(inquiry: Inquiry) -> Answer:
         "tried": switch_shapes.tried(tried),
         "judged": switch_shapes.judged(judged),
     }
-    said = switches_words.Told(games, effects, judged, tried, pools, noticed)
+    said = Told(games, effects, judged, tried, pools, noticed)
     notes = [*table.notes(), *refusals.notes(), *said.notes()]
     headline = said.headline() if table.attempts else games.nothing_here()
-    main = switch_shapes.main([_row(effect, games.options) for effect in effects])
+    main = switch_shapes.main([switch_rows.row(e, games.options["show"]) for e in effects])
     return inquiry.answer(headline, main, parts, notes)
 
 
@@ -136,20 +141,17 @@ def changes(games: Inquiry) -> Changes:
             switches, its usual ones where the question has none of that name.
     """
     options = read_options("switches", find("switches").options, {}) | dict(games.options)
-    played = games.reads.switching.games(games.scope, games.focus.ids)
-    players = sequences(played)
+    declared = declared_days(games, options["declared"])
+    played = games.reads.switching.games(games.scope, games.focus.ids, list(declared))
     table = gather(games)
     refusals = guards.picked_by_result(by_person(table.whole))
-    found, judged = find_all(
-        players,
-        _refused(refusals, played),
-        declared_days(games, players),
-        least=options["min_tagged"],
-        seed=options["seed"],
-    )
-    effects = _effects(games, players, table.whole, found)
+    players = sequences(played, refusals.players)
+    rules = Rules(options["min_tagged"], options["seed"], declared)
+    found, judged = find_all(players, rules, lambda part: games.progress(_FINDING * part))
     noticed = frozenset(games.reads.rumours()["person_id"].drop_nulls().to_list())
+    effects = _effects(games, players, Around(table, refusals.players, noticed), found)
     pools = switch_pool.both(effects, noticed)
+    games.progress(1.0)
     return Changes(effects, pools, noticed, judged, _tried(players, found), table, refusals)
 
 
@@ -165,44 +167,79 @@ def _nothing() -> tuple[Part, Mapping[str, Part]]:
     }
 
 
-def _refused(refusals: guards.Refusals, played: pl.DataFrame) -> dict[int, str]:
-    """Players none of whose games may be judged: in one of the seasons their tags were picked."""
-    tagged = played.filter(pl.col("tagged") > 0).select("league_id", "season_id", "person_id")
-    found = tagged.unique().join(
-        refusals.players, on=["league_id", "season_id", "person_id"], how="inner"
-    )
-    rows = found.sort("person_id", "season_id").select("person_id", "refused").iter_rows()
-    return {int(person): str(why) for person, why in rows}
+@dataclass(frozen=True, slots=True, eq=False)
+class Around:
+    """What the changes of a cohort are judged against.
+
+    Attributes:
+        table: the cohort's player-seasons, and those of everybody around them.
+        refused: player-seasons whose tags were picked by result.
+        noticed: players a rumour names.
+    """
+
+    table: Table
+    refused: pl.DataFrame
+    noticed: frozenset[int]
 
 
 def _effects(
-    inquiry: Inquiry, players: Sequence[Games], whole: pl.DataFrame, changes: Sequence[Switch]
+    inquiry: Inquiry, players: Sequence[Games], around: Around, changes: Sequence[Switch]
 ) -> list[Effect]:
-    of = switch_effects.by_person(players)
-    found = [switch_effects.sides(change, of[change.person_id]) for change in changes]
-    changed = [side for side in found if side is not None]
-    if not changed:
+    if not changes:
         return []
-    fitted = switch_effects.levels(whole, changed)
-    days = inquiry.reads.switching.days(
-        inquiry.scope.whole_rows(
-            whole["league_id"].unique().sort().to_list(),
-            whole["season_id"].unique().sort().to_list(),
-        )
+    of = {one.person_id: one for one in players}
+    found = [switch_effects.sides(change, of[change.person_id]) for change in changes]
+    everybody = [*found, *_elsewhere(inquiry, found, around)]
+    fitted = switch_effects.levels(around.table.whole, everybody)
+    sides = pl.concat([frame for side in found for frame in (side.before, side.after)])
+    scope = inquiry.scope.whole_rows(
+        _as_written(inquiry, sides["league_id"].unique().to_list()),
+        sides["season_id"].unique().sort().to_list(),
     )
-    everybody = frozenset(change.person_id for change in changes)
-    effects = [_effect(side, fitted, days, everybody) for side in changed]
+    days = Days(inquiry.reads.switching.days(scope), {s.switch.person_id for s in everybody})
+    effects = []
+    for number, side in enumerate(found):
+        noticed = side.switch.person_id in around.noticed
+        effects.append(replace(_effect(side, fitted, days), noticed=noticed))
+        inquiry.progress(_FINDING + (1 - _FINDING) * number / len(found))
     return sorted(effects, key=_place)
 
 
-def _effect(
-    side: Sides, fitted: pl.DataFrame, days: pl.DataFrame, changed: frozenset[int]
-) -> Effect:
+def _elsewhere(inquiry: Inquiry, found: Sequence[Sides], around: Around) -> list[Sides]:
+    """Changes of players the cohort leaves out, who are no controls and whose after sides no level.
+
+    Without them a player asked for alone would be judged otherwise than among all.
+    """
+    scope = inquiry.scope
+    if not scope.narrowed:
+        return []
+    leagues = {league for side in found for league in side.before["league_id"]}
+    leagues |= {league for side in found for league in side.after["league_id"]}
+    everybody = scope.everybody(_as_written(inquiry, sorted(leagues)))
+    known = {side.switch.person_id for side in found}
+    played = inquiry.reads.switching.games(everybody, inquiry.focus.ids)
+    others = sequences(played.filter(~pl.col("person_id").is_in(list(known))), around.refused)
+    return [
+        switch_effects.sides(change, one)
+        for one in others
+        if one.tagged >= 2 * LEAST_TAGS
+        for change in found_in(one, None)
+    ]
+
+
+def _as_written(inquiry: Inquiry, leagues: Sequence[int]) -> list[int]:
+    """Numbers of all league rows that are shown as these, for the conditions of a scope."""
+    shown = set(leagues)
+    rows = inquiry.reads.names.rows("leagues")
+    return sorted({int(row["id"]) for row in rows if row["one_id"] in shown})
+
+
+def _effect(side: Sides, fitted: pl.DataFrame, days: Days) -> Effect:
     if side.why is not None:
         return Effect(side, side.why)
     begun = switch_effects.start(side.before, fitted)
-    controls = switch_effects.others(side, days, changed)
-    compared = switch_effects.placebo(side, controls)
+    controls = days.others(side)
+    compared = placebo(side, controls)
     if begun is None:
         return Effect(side, NO_LEVEL, placebo=compared)
     made, attempts = side.made_after, side.attempts_after
@@ -212,7 +249,7 @@ def _effect(
         start=begun,
         expected=expected(begun.before, made, attempts),
         gain=size(begun.before, made, attempts),
-        moved=switch_effects.moved(side, controls, begun.before),
+        moved=moved(side, controls, begun.before),
         placebo=compared,
         earlier=_earlier(side, fitted),
     )
@@ -238,15 +275,15 @@ def _place(effect: Effect) -> tuple[Any, ...]:
         side.switch.direction != "to_focus",
         side.league,
         side.start_year,
-        side.day_high,
+        side.day_high or date.max,
         side.player,
         side.switch.number,
     )
 
 
 def _tried(players: Sequence[Games], changes: Sequence[Switch]) -> list[dict[str, Any]]:
-    """Those seen doing it fewer than ten times who never changed to it."""
-    changed = {change.person_id for change in changes}
+    """Those seen doing it fewer than ten times who did not change to it."""
+    changed = {change.person_id for change in changes if change.finding != "possible"}
     rows = []
     for one in players:
         times = int(one.focus.sum())
@@ -258,88 +295,12 @@ def _tried(players: Sequence[Games], changes: Sequence[Switch]) -> list[dict[str
             {
                 "player": one.player,
                 "league": did["league"][-1],
-                "focus": times,
+                "focus_tags": times,
                 "made": int(did["focus_made"].sum()),
                 "first": did["date"].min(),
                 "last": did["date"].max(),
                 "went_back": int(later["tagged"].sum()) > 0,
-                "tagged": int(one.tags.sum()),
+                "tagged": one.tagged,
             }
         )
     return rows
-
-
-def _row(effect: Effect, options: Mapping[str, Any]) -> dict[str, Any]:
-    side, switch = effect.sides, effect.sides.switch
-    row: dict[str, Any] = {
-        "player": side.player,
-        "team": side.team,
-        "league": side.league,
-        "number": switch.number,
-        "direction": switch.direction,
-        "finding": switch.finding,
-        "shape": switch.shape,
-        "date": side.day,
-        "date_why": None if side.day else "gradual: no date is given",
-        "date_low": side.day_low,
-        "date_high": side.day_high,
-        "season": side.season,
-        "over_summer": side.over_summer,
-        "log_evidence": switch.log_evidence,
-        "shuffle_p": switch.shuffle_p,
-        "share_before": switch.share_before,
-        "share_after": switch.share_after,
-        "made_before": side.made_before,
-        "attempts_before": side.attempts_before,
-        "made_after": side.made_after,
-        "attempts_after": side.attempts_after,
-        "left_out": side.left_out,
-        "claim": effect.claim,
-        "gain_why": effect.why,
-        "start_year": side.start_year,
-    }
-    if switch.finding == "declared":
-        row["log_evidence_why"] = "declared, not found in the records"
-    if side.attempts_before:
-        row["rate_before"] = side.made_before / side.attempts_before
-    if side.attempts_after:
-        row["rate_after"] = side.made_after / side.attempts_after
-    if side.why is None:
-        row |= _compared(effect)
-    if effect.start is not None and effect.expected is not None and effect.gain is not None:
-        row |= _modelled(effect, effect.start, effect.expected, effect.gain, options)
-    else:
-        row["attempts_needed_why"] = row["placebo_why"] = effect.why
-    return row
-
-
-def _compared(effect: Effect) -> dict[str, Any]:
-    side = effect.sides
-    raw = newcombe(side.made_after, side.attempts_after, side.made_before, side.attempts_before)
-    row: dict[str, Any] = {"raw_gain": side.raw, "raw_low": raw.low, "raw_high": raw.high}
-    if effect.placebo is not None and effect.placebo.players >= LEAST_CONTROLS:
-        row["placebo_players"] = effect.placebo.players
-        row["placebo_as_much"] = effect.placebo.as_much
-    else:
-        row["placebo_why"] = FEW_CONTROLS
-    return row
-
-
-def _modelled(
-    effect: Effect, begun: Start, made: Expected, gain: Gain, options: Mapping[str, Any]
-) -> dict[str, Any]:
-    side = effect.sides
-    needed = attempts_needed(begun.before, options["show"] / 100)
-    return {
-        "expected_after": made.mean,
-        "expected_low": made.low,
-        "expected_high": made.high,
-        "surprise": made.surprise,
-        "bad_start_points": 100 * bad_start(begun.before, side.made_before, side.attempts_before),
-        "gain": gain.mean,
-        "gain_low": gain.low,
-        "gain_high": gain.high,
-        "chance_of_gain": gain.chance,
-        "attempts_needed": needed,
-        "attempts_needed_why": None if needed else NEVER,
-    }

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from ledger.questions.wording import by_luck, capital, count, counted, in_words, listed
-from ledger.stats.before_after import LEAST_ATTEMPTS
+from ledger.stats.before_after import LEAST_ATTEMPTS, bad_start
 from ledger.stats.change_points import LEAST_TAGS
 from ledger.stats.mixing import LEAST_GAMES
 from ledger.stats.pooled_change import LEAST_PLAYERS
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from ledger.questions.switch_finding import Judged
     from ledger.questions.switch_pool import Pool, Pools
     from ledger.questions.switches import Effect
+    from ledger.stats.before_after import Gain
 
 _MANY = 4
 
@@ -68,13 +69,23 @@ class Told:
         if everybody is not None and everybody.players > pool.players:
             names = _names(self._noticed_in(everybody))
             without = f", without {names}, whom the rumour named"
-        shown = " A loss is not ruled out." if gain.low < 0 < gain.mean else ""
         about = _points(gain.mean, gain.low, gain.high)
         sure = sum(1 for e in to_focus if _sure(e))
         return (
             f"{capital(in_words(sure))} players changed to shooting {self._words}; over "
             f"{in_words(pool.players)} of them{without}, bad starts taken out: {about}."
-            f"{shown}".rstrip()
+            f"{_open(gain)}{self._went_back(' they are', ' he is')}"
+        )
+
+    def _went_back(self, they: str, he: str) -> str:
+        """Who tried it and went back, for the sentence on several players."""
+        went = sum(1 for row in self.tried if row["went_back"])
+        if not went:
+            return ""
+        others = "1 other" if went == 1 else f"{count(went)} others"
+        return (
+            f" {others} tried it fewer than {LEAST_TAGS} times and went back;"
+            f"{he if went == 1 else they} not in this figure."
         )
 
     def _noticed_in(self, pool: Pool) -> list[str]:
@@ -83,11 +94,13 @@ class Told:
 
     def _several(self, shown: Sequence[Effect]) -> str:
         rose = [e.sides.player for e in shown if e.claim]
-        what = f"{listed(rose[:_MANY])} rose beyond luck" if rose else "a rise is shown for nobody"
+        what = f"{_names(rose)} rose beyond luck" if rose else "a rise is shown for nobody"
+        few = f"fewer than {LEAST_PLAYERS}"
+        if any(e.noticed for e in shown):
+            few += " without whom the rumour named"
         return (
-            f"{capital(in_words(len(shown)))} players changed to shooting {self._words}; {what}, "
-            f"bad starts taken out; fewer than {LEAST_PLAYERS} without those the rumour named: "
-            "no pooled figure."
+            f"{capital(in_words(len({e.sides.player for e in shown})))} players changed to "
+            f"shooting {self._words}; {what}, bad starts taken out; {few}: no pooled figure."
         )
 
     def _not_judged(self, to_focus: Sequence[Effect]) -> str:
@@ -131,22 +144,21 @@ class Told:
         return [capital(note) for note in said if note]
 
     def _tried(self) -> str:
-        went = [row for row in self.tried if row["went_back"]]
-        if not went:
+        went = sum(1 for row in self.tried if row["went_back"])
+        pool = self.pools.unnoticed
+        if not went or (pool is not None and pool.found is not None):
             return ""
-        others = "1 other" if len(went) == 1 else f"{count(len(went))} others"
-        verb, figure = ("is", "he") if len(went) == 1 else ("are", "they")
-        return (
-            f"{others} tried it fewer than {LEAST_TAGS} times and went back; {figure} {verb} not "
-            "in this figure."
-        )
+        who = "1 player" if went == 1 else f"{count(went)} players"
+        return f"{who} tried it fewer than {LEAST_TAGS} times and went back."
 
     def _luck(self) -> list[str]:
-        rose = [e for e in self.effects if e.claim and e.gain is not None]
-        if len(rose) < 2:
+        looked = [e for e in self.effects if e.gain is not None and _sure(e)]
+        rose = [e.gain.chance for e in looked if e.claim and e.gain is not None]
+        if len(looked) < 2 or not rose:
             return []
-        wrong = sum(1 - e.gain.chance for e in rose if e.gain is not None)
-        return [f"Of {len(rose)} named as risen, about {wrong:.1f} by luck."]
+        wrong = sum(1 - chance for chance in rose)
+        about = f"about {wrong:.1f}" if wrong >= 0.05 else "less than 0.1"
+        return [f"Of {counted(len(rose), 'player')} named as risen, {about} by luck."]
 
     def _kinds(self) -> list[str]:
         said = []
@@ -162,7 +174,20 @@ class Told:
         gradual = [e for e in self.effects if e.sides.switch.shape == "gradual"]
         if gradual:
             names = _names([e.sides.player for e in gradual])
-            said.append(f"Gradual, {names}: no date is given.")
+            said.append(
+                f"Gradual, {names}: no date is given; the sides are cut where a sharp change would "
+                "lie."
+            )
+        unwatched = [e.sides for e in self.effects if e.sides.day_why and e not in gradual]
+        if unwatched:
+            names = _names([side.player for side in unwatched])
+            said.append(f"{names}: {unwatched[0].day_why}, only the range.")
+        named = [e.sides.player for e in self.effects if e.noticed]
+        if named:
+            said.append(f"The rumour named {_names(named)}: not a test, nothing is claimed.")
+        moved = [e.sides.player for e in self.effects if e.why is None and e.sides.moved_league]
+        if moved:
+            said.append(f"{_names(moved)}: the two sides are of different leagues.")
         if any(e.sides.over_summer for e in self.effects):
             said.append(
                 "A change before a season's tenth attempt has last season as its before side; "
@@ -219,20 +244,53 @@ def _sure(effect: Effect) -> bool:
 
 def _one(effect: Effect, words: str) -> str:
     """What one player's change did, against what nothing would have done."""
-    side, made, gain = effect.sides, effect.expected, effect.gain
+    side, made, gain, begun = effect.sides, effect.expected, effect.gain, effect.start
     assert made is not None
     assert gain is not None
-    since = f"since {side.day:%Y-%m-%d}" if side.day else "since his gradual change"
-    start = 100 * side.raw
-    bad = 100 * (effect.start.before.rate - side.made_before / side.attempts_before)  # type: ignore[union-attr]
-    luck = f"; {bad:.0f} of the raw {start:.0f} are his bad start" if bad >= 0.5 < start else ""
-    rise = "a rise is shown" if effect.claim else "a rise is not shown"
+    assert begun is not None
+    raw = 100 * side.raw
+    bad = 100 * bad_start(begun.before, side.made_before, side.attempts_before)
+    start = f"; {bad:.0f} of the raw {raw:.0f} are his bad start" if bad >= 0.5 < raw else ""
     return (
-        f"{side.player} shoots {words} {since} and made {side.made_after} of "
+        f"{side.player} {_since(effect, words)} and made {side.made_after} of "
         f"{side.attempts_after}; unchanged we would expect {made.mean:.0f} ({made.low} to "
-        f"{made.high}). {_points(gain.mean, gain.low, gain.high)}{luck}; {rise}, luck alone does "
-        f"this {by_luck(made.surprise)}."
+        f"{made.high}). {capital(_points(gain.mean, gain.low, gain.high))}{start}; "
+        f"{_shown(effect)}."
     )
+
+
+def _since(effect: Effect, words: str) -> str:
+    """Since when he shoots so, as far as it can be told."""
+    side = effect.sides
+    since = f"shoots {words} since"
+    if side.switch.finding == "declared":
+        return f"is said to have changed to shooting {words} on {side.day:%Y-%m-%d}"
+    if side.switch.shape == "gradual":
+        return f"changed to shooting {words} little by little"
+    if side.day is None:
+        return f"{since} some day between {side.day_low:%Y-%m-%d} and {side.day_high:%Y-%m-%d}"
+    return f"{since} {side.day:%Y-%m-%d}"
+
+
+def _shown(effect: Effect) -> str:
+    """Whether a rise is shown, and how often luck alone does as much."""
+    made, gain = effect.expected, effect.gain
+    assert made is not None
+    assert gain is not None
+    if effect.noticed:
+        return "the rumour named him, so this is not a test"
+    rose = gain.mean >= 0
+    luck = by_luck(made.surprise if rose else 1 - made.surprise)
+    does = "does this" if rose else "falls as far"
+    rise = "a rise is shown" if effect.claim else "a rise is not shown"
+    return f"{rise}: a shooter who changed nothing {does} {luck}"
+
+
+def _open(gain: Gain) -> str:
+    """What limits on both sides of 0 leave open."""
+    if not gain.low < 0 < gain.high:
+        return ""
+    return f" A {'loss' if gain.mean > 0 else 'gain'} is not ruled out."
 
 
 def _points(mean: float, low: float, high: float) -> str:

@@ -72,7 +72,8 @@ class Range:
     """Where a change may lie.
 
     Attributes:
-        place: games before the most likely place.
+        place: games before the likeliest place; of places between games that nobody watched, which
+            are equally likely, the last.
         first, last: least and most games before it in the shortest set that holds `held`.
         held: posterior chance of that set.
     """
@@ -311,7 +312,7 @@ def _range(f: Counts, t: Counts, start: int, stop: int, level: float) -> Range:
     # Places between games that nobody watched are equally likely: they come in together.
     chosen = np.nonzero(chance >= chance[order[needed - 1]] * (1 - 1e-9))[0]
     return Range(
-        int(cuts[order[0]]),
+        int(cuts[np.nonzero(chance >= chance[order[0]] * (1 - 1e-9))[0][-1]]),
         int(cuts[chosen].min()),
         int(cuts[chosen].max()),
         float(chance[chosen].sum()),

@@ -24,6 +24,10 @@ COLUMNS = {
     "uptake/growth": "league odds_ratio low high takeoff_year takeoff_low takeoff_high "
     "midpoint_year midpoint_low midpoint_high why",
     "uptake/forecast": "league start_year share low high why",
+    "uptake/adoption": "league season not_yet low high",
+    "watchlist": "game date league season home away video attempts_to_watch undecided_players "
+    "expected_decided per_attempt for_tagger",
+    "watchlist/players": "player tagged state more_tags may_stop",
     "trial": "session date technique made attempts rate counted",
     "trial/result": "sessions difference low high p limit verdict",
     "trial/misses": "technique made missed depth side count share low high",
@@ -37,6 +41,17 @@ COLUMNS = {
     "agreement": "tagger_a tagger_b attempts agree_share kappa low high",
     "agreement/alpha": "field alpha units taggers",
     "agreement/disputed": "attempt player game values",
+    "switches": "player team league number direction finding shape date date_low date_high season "
+    "over_summer log_evidence shuffle_p share_before share_after made_before attempts_before "
+    "rate_before made_after attempts_after rate_after left_out raw_gain raw_low raw_high "
+    "expected_after expected_low expected_high surprise bad_start_points gain gain_low gain_high "
+    "chance_of_gain claim attempts_needed placebo_players placebo_as_much",
+    "switches/pooled": "players odds_ratio low high chance_above_1 new_player_low new_player_high "
+    "tau gain gain_low gain_high naive_odds_ratio q i2",
+    "switches/without_noticed": "players odds_ratio low high chance_above_1 new_player_low "
+    "new_player_high tau gain gain_low gain_high naive_odds_ratio q i2",
+    "switches/tried": "player focus_tags made first last went_back",
+    "switches/judged": "player tagged judged why",
     "attempts": "attempt league season date game team opponent player period clock_s order_in_game "
     "shot trip_shot trip_of made technique taggers miss_depth miss_side rebound_by rebound_zone "
     "release_angle_deg video video_s picked_for note source source_line",
@@ -136,6 +151,7 @@ def test_titles_are_the_questions_a_person_asks() -> None:
         "ranking": "Who shoots best, allowing for luck?",
         "adopters": "Who does it?",
         "uptake": "Is it growing?",
+        "switches": "Who changed, and did it help?",
         "misses": "Where do misses go?",
         "agreement": "Can we trust the tags?",
         "trial": "How is the trial going?",
@@ -143,6 +159,7 @@ def test_titles_are_the_questions_a_person_asks() -> None:
         "attempts": "The records",
         "candidates": "Who should try it?",
         "worth": "What is a trip to the line worth?",
+        "watchlist": "What to watch next?",
         "sources": "What came in?",
     }
 
@@ -176,7 +193,8 @@ def test_values_are_read_as_a_person_types_them(filled: Ground) -> None:
 
     assert typed.asked["by"] == "player-season"
     assert (typed.asked["top"], typed.asked["min_attempts"]) == (3, 10)
-    assert filled.ask("uptake", forecast="no").parts.keys() == {"growth"}
+    assert "forecast" in filled.ask("uptake").parts
+    assert "forecast" not in filled.ask("uptake", forecast="no").parts
     with pytest.raises(UseError, match="--forecast takes yes or no"):
         filled.ask("uptake", forecast="perhaps")
 

@@ -51,6 +51,15 @@ class Scope:
         inside = {"date_from", "date_to"} & set(kept) or self.values.get("stage_given")
         return Scope(("league", "season", *kept), values, not inside)
 
+    def everybody(self, leagues: Sequence[int]) -> Scope:
+        """All players of some leagues, with the same seasons, shot, stage and days.
+
+        Args:
+            leagues: numbers of the league rows.
+        """
+        kept = [c for c in self.conditions if c in _WHOLE_ROWS and c != "league"]
+        return Scope(("league", *kept), {**self.values, "league": list(leagues)}, self.fill)
+
     def counting_tags(self) -> Scope:
         """The same without attempts whose tag was picked by their result."""
         if "technique" not in self.conditions:

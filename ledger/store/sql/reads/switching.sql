@@ -1,5 +1,11 @@
 -- Players' games in order: what a change of technique is looked for in, and what it did.
 
+-- name: persons
+SELECT DISTINCT a.person_id
+FROM live_attempt a
+WHERE list_contains($players::INTEGER[], a.player_id) /* attempts */
+ORDER BY 1
+
 -- name: games
 WITH told AS (
     SELECT
@@ -11,6 +17,8 @@ people AS (
     SELECT DISTINCT a.person_id
     FROM told JOIN live_attempt a ON a.id = told.attempt_id
     WHERE told.counts /* attempts */
+    UNION
+    SELECT unnest($besides::INTEGER[])
 ),
 counted AS (
     SELECT
