@@ -12,13 +12,11 @@ import polars as pl
 
 from ledger.errors import UseError
 from ledger.store import apart, bulk, frames, joined, journal, reconcile
-from ledger.store.apart import match_rows
 from ledger.store.batch import REFUSED, Batch, Committed, Seen, Taken
 from ledger.store.fold import TAGS, Folded, fold
 from ledger.store.incoming import read_attempts, read_box
 from ledger.store.match import match
 from ledger.store.people import commit_players, commit_shortlist
-from ledger.store.reconcile import BOX, torn_games
 from ledger.store.records import ATTEMPT
 from ledger.store.rederive import corrected, rederive_games, without_corrections
 from ledger.store.statements import sql
@@ -82,7 +80,7 @@ def _commit_records(
     rows = None
     if batch.kind != "tags":
         rows = apart.rows_of_batch(con, batch.frame, batch.sha256, records.frame)
-    folded, stirred = lay(con, records.frame, source_id, rows=rows, box=batch.kind == BOX)
+    folded, stirred = lay(con, records.frame, source_id, rows=rows, box=batch.kind == reconcile.BOX)
     lines = by_line(folded.seen)
     games = records.frame.select("game_id").unique().drop_nulls()
     return Taken(
@@ -171,7 +169,7 @@ def lay(
         torn = folded.seen.filter(pl.col("outcome") == "contradicting").select("rec")
         torn = records.join(torn, on="rec", how="semi").select("game_id")
         games = everything.select("game_id").unique()
-        stirred.append(torn_games(con, games, torn, box=box))
+        stirred.append(reconcile.torn_games(con, games, torn, box=box))
     return folded, pl.concat(stirred).unique()
 
 
@@ -209,7 +207,7 @@ def _ids(
     def give(fresh: pl.DataFrame) -> pl.Series:
         nonlocal following, free
         none = pl.DataFrame(schema=TAGS)
-        back = match_rows(fresh, free, none, rows) if rows else match(fresh, free, none)
+        back = apart.match_rows(fresh, free, none, rows) if rows else match(fresh, free, none)
         back = back.filter(~pl.col("clash"))
         back = back.unique("attempt_id").unique("rec")
         if len(back):
@@ -355,17 +353,19 @@ def _came_to(lines: pl.DataFrame, warnings: list[str]) -> dict[str, Any]:
 def _settled(con: DuckDBPyConnection, batch: Batch, taken: Taken, done: Committed) -> Committed:
     """Rebuild stirred games; say what the rows came to, and where box score and events differ."""
     values = {"source_id": done.source_id}
-    settled = done
+    settled, aside = done, []
     if len(taken.stirred):
+        tags = reconcile.live_tags(con, taken.stirred)
         rederive_games(con, taken.stirred)
+        aside = reconcile.put_aside(tags, reconcile.live_tags(con, taken.stirred))
         lines = by_line(frames.fetch(con, ("commit/reconcile", "own_outcomes"), values))
         settled = replace(
             done,
             **_came_to(lines, [*batch.warnings, *taken.warnings]),
             attempts_stored=int(frames.one(con, ("commit/reconcile", "attempts_of"), values)),
         )
-    said = reconcile.said(con, taken.games, box=batch.kind == BOX)
-    settled = replace(settled, warnings=(*settled.warnings, *said))
+    said = reconcile.said(con, taken.games, box=batch.kind == reconcile.BOX)
+    settled = replace(settled, warnings=(*settled.warnings, *said, *aside))
     if settled != done:
         names = ("stored", "already_there", "contradicting", "attempts_stored")
         told = {name: getattr(settled, name) for name in names}

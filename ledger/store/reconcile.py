@@ -96,6 +96,33 @@ def _whole_lines(records: pl.DataFrame, chosen: pl.DataFrame) -> pl.DataFrame:
     return chosen
 
 
+def live_tags(con: DuckDBPyConnection, games: pl.DataFrame) -> pl.DataFrame:
+    """Tags that count in games (`game_id`) with a box score and events: `source_id, line, tagger`.
+
+    Args:
+        con: an open ledger.
+        games: games that are about to be laid out anew, or were.
+    """
+    return frames.fetch(con, ("commit/reconcile", "live_tags"), wanted=games)
+
+
+def put_aside(before: pl.DataFrame, after: pl.DataFrame) -> list[str]:
+    """What a reader must know of tags that went with the poorer side of a game.
+
+    Args:
+        before: from `live_tags`, before the games were laid out anew.
+        after: the same afterwards.
+    """
+    gone = before.join(after, on=before.columns, how="anti", nulls_equal=True)
+    if gone.is_empty():
+        return []
+    tags = "1 tag is" if len(gone) == 1 else f"{len(gone)} tags are"
+    return [
+        f"{tags} put aside with attempts of the poorer side, where box score and events differ: "
+        "to bring them back take the richer side back (offglass sources lists it)"
+    ]
+
+
 def said(con: DuckDBPyConnection, games: pl.DataFrame, *, box: bool) -> list[str]:
     """What a reader must know where box score and events of a game differ.
 

@@ -343,3 +343,32 @@ def test_box_and_events_that_differ_anyhow_are_one_ledger_in_either_order(
             d.again(reports[number].source)
             assert d.dump() == both
         assert d.whole() == []
+
+
+def test_tags_that_go_with_the_poorer_side_are_counted_and_come_back(tmp_path: Path) -> None:
+    told = rows(
+        HEAD + ",order,technique",
+        f"{GAME},Ilvo Tarn,1,1,board",
+        f"{GAME},Ilvo Tarn,1,2,board",
+        f"{GAME},Ilvo Tarn,0,3,",
+        f"{GAME},Bram Oselo,1,4,board",
+    )
+    richer = box(("Ilvo Tarn", 1, 7), ("Bram Oselo", 1, 1))
+    live = "SELECT count(*) FROM tag WHERE NOT removed"
+    with desk(tmp_path) as d:
+        d.bring(told)
+        report = d.bring(*richer)
+        (said,) = [w for w in report.warnings if "put aside" in w]
+        after = d.rows(live)
+        (kept,) = d.rows(f"SELECT warnings FROM source WHERE id = {report.source}")
+        d.undo(report.source)
+
+        assert said.startswith(f"{3 - after[0][0]} tag")
+        assert after[0][0] < 3
+        assert "put aside" in kept[0]
+        assert d.rows(live) == [(3,)]
+    with desk(tmp_path) as d:
+        fitting = [d.bring(told), d.bring(*box(("Ilvo Tarn", 2, 7), ("Bram Oselo", 1, 1)))]
+
+        assert not [w for report in fitting for w in report.warnings if "put aside" in w]
+        assert d.rows(live) == [(3,)]

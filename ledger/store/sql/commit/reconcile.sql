@@ -90,6 +90,22 @@ JOIN team ON team.id = coalesce(t.same_as, t.id)
 GROUP BY ALL
 ORDER BY g.date, e.game_id, team.name, root.name, person_id, e.shot;
 
+-- Tags that count in games that both a box score and events tell of.
+-- name: live_tags
+SELECT t.source_id, t.line, t.tagger
+FROM tag AS t
+JOIN attempt AS a ON a.id = t.attempt_id
+WHERE NOT t.removed AND a.game_id IN (
+    SELECT b.game_id
+    FROM sighting AS s
+    JOIN attempt AS b ON b.id = s.attempt_id
+    JOIN source AS src ON src.id = s.source_id
+    WHERE b.game_id IN (SELECT game_id FROM wanted) AND src.taken_back IS NULL
+    GROUP BY b.game_id
+    HAVING bool_or(src.kind = 'box') AND bool_or(src.kind IN ('attempts', 'entry', 'merge'))
+)
+ORDER BY ALL;
+
 -- name: own_outcomes
 SELECT line, outcome FROM sighting WHERE source_id = $source_id AND outcome <> 'corrected';
 
