@@ -11,12 +11,13 @@ import polars as pl
 
 from ledger.questions import columns, states
 from ledger.questions.player_seasons import by_person
-from ledger.questions.wording import counted
+from ledger.questions.wording import count, counted
 from ledger.stats import diffusion, team_mates
 from ledger.stats.not_yet import NotYet, not_yet
 
 if TYPE_CHECKING:
     from ledger.questions.answer import Part
+    from ledger.questions.drawn import Lots
     from ledger.questions.guards import Refusals
 
 COACHES = "players of one team share coaches; this is not proof of copying"
@@ -113,6 +114,12 @@ class League:
     lives: dict[int, Life] = field(default_factory=dict)
     teams: dict[tuple[int, int], set[int]] = field(default_factory=dict)
     adopters: set[tuple[int, int]] = field(default_factory=set)
+    drawn: set[int] = field(default_factory=set)
+
+    @property
+    def followed(self) -> list[int]:
+        """Players who were at risk in some season."""
+        return [who for who, x in self.lives.items() if x.at_risk and x.last > x.first]
 
     @property
     def began(self) -> int:
@@ -133,14 +140,15 @@ class Adopting:
     notes: list[str]
 
 
-def of(rows: pl.DataFrame, refusals: Refusals) -> Adopting:
+def of(rows: pl.DataFrame, refusals: Refusals, lots: Lots) -> Adopting:
     """The frames `adoption`, `diffusion` and `team_mates`, league by league.
 
     Args:
         rows: one row per league, season, person and team.
         refusals: player-seasons without a class.
+        lots: who was drawn by lot.
     """
-    return _told(_leagues(rows, refusals) if rows.height else [])
+    return _told(_leagues(rows, refusals, lots) if rows.height else [])
 
 
 def nothing() -> Adopting:
@@ -158,7 +166,8 @@ def _told(leagues: list[League]) -> Adopting:
     return Adopting(parts, _notes(leagues, mates))
 
 
-def _leagues(rows: pl.DataFrame, refusals: Refusals) -> list[League]:
+def _leagues(rows: pl.DataFrame, refusals: Refusals, lots: Lots) -> list[League]:
+    drawn = lots.players.filter(pl.col("by_lot"))
     people = states.judged(by_person(rows), refusals).sort(
         ["league", "league_id", "start_year", "season", "season_id"], maintain_order=True
     )
@@ -171,6 +180,9 @@ def _leagues(rows: pl.DataFrame, refusals: Refusals) -> list[League]:
         for season, person, state in group.select("season_id", "person_id", "state").iter_rows():
             told.setdefault(person, {})[number[season]] = state
         league.lives = {person: Life.of(own) for person, own in told.items()}
+        league.drawn = set(
+            drawn.filter(pl.col("league_id") == group["league_id"][0])["person_id"].to_list()
+        )
         league.adopters = {
             (at, person) for person, own in told.items() for at, s in own.items() if s == "adopter"
         }
@@ -290,6 +302,13 @@ def _notes(leagues: list[League], mates: list[Row]) -> list[str]:
                 f"Not yet adopted: {counted(lost, 'player')} {verb} followed only up to the first "
                 "season in which the watched attempts do not call it."
             )
+    followed = [person in g.drawn for g in leagues for person in g.followed]
+    if followed and not all(followed):
+        said.append(
+            f"Not yet adopted: {counted(len(followed) - sum(followed), 'player')} of the "
+            f"{count(len(followed))} followed were not drawn by lot; where players are watched "
+            "because they were noticed, the curve falls too fast."
+        )
     if any(row["odds_ratio"] is not None for row in mates):
         said.append(f"Adopters among team-mates: {COACHES}.")
     return said

@@ -99,7 +99,7 @@ def answer(inquiry: Inquiry) -> Answer:
     rows = [s.row for s in seasons]
     headline = uptake_words.headline(games, rows) if rows else games.nothing_here()
     curve = growing.of(leagues)
-    taken_up = adopting.of(table.rows, refusals)
+    taken_up = adopting.of(table.rows, refusals, lots)
     notes = [
         *table.notes(),
         *refusals.notes(),

@@ -223,7 +223,12 @@ def _plan(
         budget=inquiry.options["budget"],
         each=watchlist_words.attempts_each(inquiry),
     )
-    rows = _rows(ordered, by_place, dealt, taggers, owed)
+    settled = watch_order.settled(
+        [games[one.place] for one in dealt],
+        open_["focus_tags"].to_numpy(),
+        open_["tagged"].to_numpy(),
+    )
+    rows = _rows(ordered, by_place, dealt, settled, taggers, owed)
     smallest = int(ordered["attempts_to_watch"].min() or 0)  # type: ignore[arg-type]
     total = int(ordered["attempts_to_watch"].sum())
     return Found(people, rows, ordered.height, smallest, total, taggers, owed.height)
@@ -265,6 +270,7 @@ def _rows(
     ordered: pl.DataFrame,
     by_place: pl.DataFrame,
     dealt: list[watch_order.Dealt],
+    settled: watch_order.Floats,
     taggers: Taggers,
     owed: pl.DataFrame,
 ) -> list[dict[str, Any]]:
@@ -273,7 +279,7 @@ def _rows(
         {
             "place": [one.place for one in dealt],
             "for_tagger": [taggers.names[one.tagger] for one in dealt],
-            "expected_so_far": [one.decided for one in dealt],
+            "expected_so_far": settled,
         },
         schema={"place": pl.UInt32, "for_tagger": pl.String, "expected_so_far": pl.Float64},
     )

@@ -61,7 +61,18 @@ def test_not_yet_adopted_is_followed_from_the_season_after_the_first(ground: Gro
     assert found[1]["low"] == found[0]["low"]
     assert [r["why"] for r in found] == [None] * 3
     assert any("1 adopter is left out who did it in the first season" in n for n in answer.notes)
+    assert any("6 players of the 6 followed were not drawn by lot" in n for n in answer.notes)
     assert any("2 players are followed only up to the first season" in n for n in answer.notes)
+
+
+def test_players_drawn_by_lot_make_no_warning(ground: Ground) -> None:
+    career(ground, "Tarn", "NN")
+    career(ground, "Oselo", "NY")
+    ground.lot("one", ["Tarn", "Oselo"], ["Tarn", "Oselo"], season=year(2010))
+
+    answer = ground.ask("uptake")
+
+    assert not any("noticed" in note for note in answer.notes)
 
 
 def test_before_anybody_takes_it_up_and_after_everybody_has_there_are_no_limits(

@@ -8,6 +8,7 @@ import pytest
 
 from ledger.errors import UseError
 from ledger.questions.answer import Answer
+from ledger.stats.technique_class import chance_decided
 from tests.questions.ground import Ground, by_player
 
 
@@ -32,7 +33,9 @@ def test_a_game_counts_players_decided_per_attempt(ground: Ground) -> None:
     # A check of the method notes, computed.
     assert game["per_attempt"] == pytest.approx(0.04287, abs=1e-5)
     assert game["expected_decided"] == pytest.approx(0.4287, abs=1e-4)
-    assert game["expected_so_far"] == pytest.approx(0.4287, abs=1e-4)
+    assert game["expected_so_far"] == pytest.approx(
+        chance_decided(0, 5, 4) + chance_decided(1, 10, 6)
+    )
     assert (game["attempts_to_watch"], game["undecided_players"]) == (10, 2)
     assert game["watch"] == "Oselo (6), Tarn (4)"
     assert (game["game"], game["date"]) == ("G3", "2024-11-01")
@@ -167,8 +170,8 @@ def test_a_game_that_adds_nothing_to_those_above_is_passed_over(ground: Ground) 
 
     # 13 more settle an untagged player: after two games of 8 each nobody needs a third.
     assert len(found) == 2
-    assert found[1]["expected_so_far"] < 2 * found[0]["expected_decided"]
-    assert found[1]["expected_so_far"] > found[0]["expected_so_far"]
+    each = [chance_decided(0, 0, 8), chance_decided(0, 0, 16)]
+    assert [g["expected_so_far"] for g in found] == pytest.approx([3 * each[0], 3 * each[1]])
 
 
 def test_minutes_are_turned_into_attempts_for_each_tagger(ground: Ground) -> None:

@@ -3,8 +3,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from ledger.stats.technique_class import chance_decided, more_tags_needed
-from ledger.stats.watch_order import MIXES, Dealt, Ints, Needs, deal, needs, scores
+from ledger.stats.technique_class import chance_decided, classify, more_tags_needed
+from ledger.stats.watch_order import MIXES, Dealt, Ints, Needs, deal, needs, scores, settled
 from tests.stats.repeated_looking import watched
 
 # Invented needs: the first settles after 4 with chance .8, the second after 10 with .5.
@@ -46,13 +46,12 @@ def test_needs_are_those_of_the_class_and_nought_above_two_hundred() -> None:
     )
 
 
-def test_without_a_limit_every_game_is_dealt_and_a_need_is_used_once() -> None:
+def test_without_a_limit_every_game_is_dealt() -> None:
     games = [one([0], [3]), one([0, 1], [3, 5]), one([0], [9])]
 
     found = deal(games, TWO)
 
     assert [d.place for d in found] == [0, 1, 2]
-    assert [d.decided for d in found] == pytest.approx([0.6, 0.8 + 0.25, 1.05])
     assert {d.tagger for d in found} == {0}
 
 
@@ -63,10 +62,7 @@ def test_a_budget_takes_whole_games_that_fit_and_add_something() -> None:
 
     # The second adds nothing to the first, the third does not fit, the last one does.
     assert [d.place for d in found] == [0, 3, 4]
-    assert found[-1].decided == pytest.approx(0.8 + 0.35)
-    tight = deal(games, TWO, budget=10)[-1]
-    assert tight == Dealt(3, 0, tight.decided)
-    assert tight.decided == pytest.approx(1.1)
+    assert deal(games, TWO, budget=10) == [Dealt(0, 0), Dealt(3, 0)]
     assert [d.place for d in deal(games, TWO, budget=1)] == [4]
 
 
@@ -82,6 +78,28 @@ def test_games_go_to_who_has_least_and_nobody_watches_more_than_he_can() -> None
     assert [d.place for d in deal(games, ample, taggers=2, each=6, budget=9)] == [0, 1]
 
 
+def test_a_plan_settles_who_is_decided_after_all_his_attempts_in_it() -> None:
+    games = [one([1], [5]), one([0, 1], [6, 4]), one([0], [2]), one([0, 1], [500, 1])]
+
+    found = settled(games, [0, 4], [5, 6])
+
+    a = [chance_decided(0, 5, n) for n in (6, 8, 200)]
+    b = [chance_decided(4, 6, n) for n in (5, 9, 10)]
+    assert found.tolist() == pytest.approx([b[0], a[0] + b[1], a[1] + b[1], a[2] + b[2]])
+    assert settled([], [0], [5]).tolist() == []
+
+
+def test_what_a_plan_settles_is_what_watching_it_does() -> None:
+    # Shares from the prior that the tags so far are read by: 2 of 6 so far, 9 more to come.
+    rng = np.random.default_rng(6)
+    focus = 2 + rng.binomial(9, rng.beta(2.5, 4.5, 20_000))
+    calls = classify(focus, np.full(20_000, 15), np.full(20_000, 2))
+
+    expected = settled([one([0], [4]), one([0], [5])], [2], [6])[-1]
+
+    assert float((calls != "undecided").mean()) == pytest.approx(expected, abs=0.012)
+
+
 def test_nothing_is_dealt_where_nothing_is_there_or_fits() -> None:
     assert deal([], TWO) == []
     assert deal([one([0], [5])], TWO, budget=4) == []
@@ -92,7 +110,7 @@ def test_nothing_is_dealt_where_nothing_is_there_or_fits() -> None:
 def test_players_who_cannot_be_settled_are_listed_but_fit_no_budget() -> None:
     never = Needs(np.array([0]), np.array([0.0]))
 
-    assert [d.decided for d in deal([one([0], [5])], never)] == [0.0]
+    assert deal([one([0], [5])], never) == [Dealt(0, 0)]
     assert deal([one([0], [5])], never, budget=50) == []
 
 
