@@ -70,13 +70,13 @@ def bring(
         words = _words(con)
         before = None if marks is None else came_before(con, kind, taken.sha256, marks)
     if before is not None and not before.rejected:
-        return _duplicate(taken.name, taken.sha256, kind, before.rows, before, check)
+        return _unread(taken.name, taken.sha256, kind, before, check)
     reading = read_snapshot(taken, kind, chosen, words, beside=beside_of(path))
     if before is None and reading.frame.height:
         with ledger.reading() as con:
             before = store.same_file(con, kind, None, reading.content_hash)
     if before is not None and not before.rejected and not reading.rejects.height:
-        return _duplicate(taken.name, taken.sha256, kind, reading.rows, before, check, reading)
+        return duplicate(reading, before, check=check)
     named: list[str] = []
 
     def refuse(done: Committed) -> None:
@@ -195,31 +195,34 @@ def _report(reading: Reading, done: Committed, check: bool) -> Report:
     )
 
 
-def _duplicate(
-    name: str,
-    sha256: str,
-    kind: str,
-    rows: int,
-    before: Seen,
-    check: bool,
-    reading: Reading | None = None,
-) -> Report:
-    rejected = reading.rejects.height if reading else 0
-    skipped = reading.skipped.height if reading else 0
+def duplicate(reading: Reading, before: Seen, *, check: bool = False) -> Report:
+    """The report of records that a live source brought before, and of which nothing is stored."""
+    rejected, skipped = reading.rejects.height, reading.skipped.height
+    return replace(
+        _unread(reading.name, reading.sha256, reading.kind, before, check),
+        rows=reading.rows,
+        rejected=rejected,
+        skipped=skipped,
+        already_there=reading.rows - rejected - skipped,
+        reasons=reading.reasons,
+        skipped_reasons=reading.skipped_reasons,
+        mapping=reading.mapping,
+    )
+
+
+def _unread(name: str, sha256: str, kind: str, before: Seen, check: bool) -> Report:
+    """The report of bytes that are known: every row of them was taken or held nothing."""
     return Report(
         source=None,
         file=name,
         sha256=sha256,
         kind=kind,
-        rows=rows,
+        rows=before.rows,
         stored=0,
-        rejected=rejected,
-        skipped=skipped,
-        already_there=rows - rejected - skipped,
+        rejected=0,
+        skipped=0,
+        already_there=before.rows,
         contradicting=0,
-        reasons=reading.reasons if reading else {},
-        skipped_reasons=reading.skipped_reasons if reading else {},
-        mapping=reading.mapping if reading else {},
         warnings=(_there_already(name, before),),
         duplicate_of=before.source_id,
         check=check,
@@ -227,7 +230,7 @@ def _duplicate(
 
 
 def _there_already(name: str, before: Seen) -> str:
-    what = "this file is" if before.same_bytes else "the same rows in another file are"
+    what = "this file is" if before.same_bytes else "the same rows are"
     return (
         f"{name}: {what} already in the ledger as source {before.source_id} of "
         f"{before.when:%Y-%m-%d}: nothing added"

@@ -13,7 +13,7 @@ from ledger import resources
 from ledger.errors import UseError
 from ledger.intake import findings, mapping
 from ledger.intake.amend import fix_of
-from ledger.intake.bring import words_of
+from ledger.intake.bring import duplicate, words_of
 from ledger.intake.options import ReadOptions, with_typed_words
 from ledger.intake.read import Reading, read_rows, read_snapshot
 from ledger.intake.report import Report
@@ -21,8 +21,9 @@ from ledger.intake.snapshot import Snapshot
 from ledger.intake.words import Words
 from ledger.store import commit as store
 from ledger.store import sitting
-from ledger.store.batch import Batch
+from ledger.store.batch import Batch, Seen
 from ledger.store.commit import by_line
+from ledger.store.rederive import BY_HAND
 
 if TYPE_CHECKING:
     from ledger.store.ledger_file import LedgerFile
@@ -132,6 +133,10 @@ def enter_lines(
         data: the rows as bytes.
         options: what was typed beside the rows.
         what: what it is, for the list of sources.
+
+    Returns:
+        What they came to; attempts or tags that came in this way before add nothing, for a pipe
+        that runs twice must not count every attempt twice.
 
     Raises:
         UseError: if an option cannot be used.
@@ -253,8 +258,14 @@ def _store(
 ) -> Entered:
     if reading.kind not in sitting.KINDS:
         return _commit(ledger, reading, what)
+    piped = None if strict else reading.content_hash
+    if piped is not None and reading.frame.height:
+        with ledger.reading() as con:
+            before = store.same_file(con, BY_HAND[0], None, piped)
+        if before is not None:
+            return Entered(_piped_before(reading, before), (), ())
     with ledger.changing("offglass add") as con:
-        source = sitting.begin(con, ledger, what)
+        source = sitting.begin(con, ledger, what, content_hash=piped)
         taken = sitting.take(
             con, ledger, source, reading.kind, frame, rejects=reading.rejects,
             skipped=len(reading.skipped), warnings=reading.warnings, tagger=reading.tagger,
@@ -286,6 +297,15 @@ def _store(
         contradicting_lines=tuple(against),
     )
     return Entered(report, tuple(taken.lines["attempt_id"]), tuple(taken.lines["outcome"]))
+
+
+def _piped_before(reading: Reading, before: Seen) -> Report:
+    said = (
+        "; if they are further attempts, give each its order, or take the earlier ones back: "
+        f"offglass undo {before.source_id}"
+    )
+    report = duplicate(reading, before)
+    return replace(report, warnings=(report.warnings[0] + said,))
 
 
 def _all_taken(kind: str, taken: sitting.Taken) -> None:

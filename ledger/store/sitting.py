@@ -59,13 +59,16 @@ class Taken:
     notes: tuple[str, ...] = ()
 
 
-def begin(con: DuckDBPyConnection, hand: Hand, what: str) -> int:
+def begin(
+    con: DuckDBPyConnection, hand: Hand, what: str, *, content_hash: str | None = None
+) -> int:
     """Open a sitting; what is typed in it can be taken back as one source.
 
     Args:
         con: a connection inside `LedgerFile.changing`.
         hand: who types, and when.
         what: what it is, for the list of sources.
+        content_hash: of rows that came in one piece, by which they are known when they come again.
     """
     source_id = bulk.next_id(con, "source")
     counts = ("rows", "stored", "rejected", "skipped", "already_there", "contradicting")
@@ -75,7 +78,7 @@ def begin(con: DuckDBPyConnection, hand: Hand, what: str) -> int:
         source_id=source_id, **nothing, reasons={}, new={}, warnings=(),
         refused=pl.DataFrame(), contradictions=(),
     )  # fmt: skip
-    batch = Batch(kind=BY_HAND[0], file=what, frame=pl.DataFrame())
+    batch = Batch(kind=BY_HAND[0], file=what, frame=pl.DataFrame(), content_hash=content_hash)
     write_source(con, hand, batch, done, hand.clock())
     journal.record(
         con, hand.clock, hand.who, "type in", table="source", row_id=source_id, new=what,

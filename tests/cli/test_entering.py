@@ -174,6 +174,27 @@ def test_rows_from_a_pipe_are_told_of_like_a_file(
     assert offglass("check").code == 0
 
 
+def test_a_pipe_that_runs_twice_counts_no_attempt_twice(
+    offglass: Offglass, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    text = f"{HEAD}\n{ROW},1,board\n{ROW},0,straight\n"
+    _pipe(monkeypatch, text)
+    first = offglass("add", "attempts", "--stdin")
+    _pipe(monkeypatch, text)
+    again = offglass("add", "attempts", "--stdin")
+    counted = len(_attempts(offglass))
+    offglass("undo", "1")
+    _pipe(monkeypatch, text)
+    after = offglass("add", "attempts", "--stdin")
+
+    assert (first.code, again.code, after.code) == (0, 0, 0)
+    assert "the same rows are already in the ledger as source 1" in again.err
+    assert "give each its order" in again.err
+    assert "offglass undo 1" in again.err
+    assert counted == len(_attempts(offglass)) == 2
+    assert offglass("check").code == 0
+
+
 def test_piped_tags_take_league_and_season_from_set(
     offglass: Offglass, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -224,7 +245,7 @@ def test_a_dispute_is_settled_says_what_it_was_and_is_taken_back(offglass: Offgl
 
     assert before is None
     assert done.err.startswith(
-        "attempt 1 settled: underhand; before: disputed (ana board, bo straight); to undo it"
+        "attempt 1 settled: underhand; before: disputed (ana board, bo straight); to take it back"
     )
     assert now == "underhand"
     assert _attempts(offglass)[0]["technique"] is None
