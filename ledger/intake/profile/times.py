@@ -11,8 +11,6 @@ from ledger.intake.profile.work import Work
 
 # A period beyond the regular ones; common practice, no source.
 _OVERTIME_MINUTES = 5.0
-# An order is at most this; in a longer file the records of each game are numbered.
-_MOST = 1_000_000
 _GAME = ("league", "season", "date", "game")
 
 
@@ -50,14 +48,18 @@ def left_in_period(work: Work, clock: Clock) -> None:
 
 
 def number_records(work: Work, order: str) -> None:
-    """Number the records as the file has them, or from its end."""
+    """Number the records of each game as the file has them, or from its end.
+
+    By game, because a list that is kept on over the weeks may get its new games on top: a number
+    counted over the whole file would then be another one, and the attempt another attempt.
+    """
     frame = work.frame
     if order == "reversed":
         # Records of one row keep their order: only rows are turned round.
         frame = frame.sort("line", descending=True, maintain_order=True)
     number = pl.int_range(1, pl.len() + 1)
     game = [f"={name}" for name in _GAME if f"={name}" in frame.columns]
-    if frame.height > _MOST and game:
+    if game:
         number = number.over(game)
     numbers = frame.select("row", number.alias("n")).sort("row")["n"].cast(pl.String)
     work.frame = work.frame.with_columns(numbers.alias("=order"))
