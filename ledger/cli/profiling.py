@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import shlex
 import sys
 from dataclasses import replace
 from pathlib import Path
@@ -69,9 +70,11 @@ def new_profile(
     left = (
         f"{number} question{'' if number == 1 else 's'} to answer in it" if number else "complete"
     )
-    where = out or "PROFILE.toml"
-    say(f"drafted as {drafted.kind}: {left}; next: offglass profile try {where} {file}",
-        quiet=settings.quiet)  # fmt: skip
+    pasted = shlex.join([out or "PROFILE.toml", file])
+    say(
+        f"drafted as {drafted.kind}: {left}; next: offglass profile try {pasted}",
+        quiet=settings.quiet,
+    )
     return 0
 
 

@@ -69,9 +69,9 @@ _WHOLE: dict[str, str] = {
     "attempts": """attempts|attempted|att|versuche|intentos|tentatives|tentativi|tentativas|시도|
         試投|заброшено из""",
     "trip_pair": """trip|n of m|attempt of|shot of|throw of|of trip|ft n of m|wurf von|tiro de|
-        series|ft no|ft number|throw|which""",
+        series|which""",
     "trip_shot": """trip shot|throw number|trip number|ft n|shot no in trip|ft num|n|shot number|
-        throw no|attempt no|wurf nr""",
+        throw no|attempt no|wurf nr|ft no|ft number|throw""",
     "trip_of": """trip of|of|throws of|ft of|m|trip size|trip length|fts in trip|total fts|anzahl|
         von""",
     "event": """event|event type|action|action type|play type|type|kind|code|event code|aktion|

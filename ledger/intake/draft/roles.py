@@ -131,6 +131,7 @@ _INSTEAD: Mapping[str, tuple[str, ...]] = {
     "number": ("order",),
     "order": ("number",),
     "trip_pair": ("trip_of", "trip_shot"),
+    "trip_shot": ("trip_pair",),
     "games_played": ("game",),
     "game": (),
     "ft": ("ft_pair", "ft_made"),
