@@ -57,7 +57,8 @@ def run(argv: Sequence[str]) -> int:
 
 
 def _one_line(error: click.ClickException) -> str:
-    text = error.format_message().rstrip(".")
+    # A missing choice lists its words on lines of their own.
+    text = " ".join(error.format_message().split()).rstrip(".")
     if isinstance(error, click.UsageError) and error.ctx is not None:
         return f"{text}: see `{error.ctx.command_path} --help`"
     return text

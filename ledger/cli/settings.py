@@ -81,4 +81,6 @@ def common_options(function: Callable[..., Any]) -> Callable[..., Any]:
         ctx.meta[_KEY] = settings = replace(before, **given)
         return function(settings=settings, **options)
 
+    # The backspace that keeps lines apart is written as two letters where a text may hold none.
+    with_settings.__doc__ = (function.__doc__ or "").replace("\\b\n", "\b\n")
     return with_settings

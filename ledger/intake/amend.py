@@ -60,7 +60,7 @@ def amend(
     with ledger.changing("offglass correct") as con:
         source = store.correct(con, ledger, kind, row_id, typed, why=why)
     listed = ", ".join(f"{n}={findings.show(v)}" for n, v in changes.items())
-    return f"{kind} {row_id} corrected: {listed}; to undo it type: offglass undo {source}"
+    return f"{kind} {row_id} corrected: {listed}; to take it back: offglass undo {source}"
 
 
 def value_of(kind: str, name: str, text: str, words: Words) -> Any:

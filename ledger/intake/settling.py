@@ -44,7 +44,7 @@ class Settled:
         tags = ", ".join(f"{who} {said}" for who, said in self.before) or "no tag"
         return (
             f"attempt {self.attempt} settled: {self.technique}; before: {self.was} ({tags}); "
-            f"to undo it type: offglass undo {self.source}"
+            f"to take it back: offglass undo {self.source}"
         )
 
 

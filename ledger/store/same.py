@@ -48,7 +48,7 @@ class Joined:
 
     def words(self) -> str:
         """One paragraph for the person who asked."""
-        back = f"to take it back type: offglass undo {self.source_id}"
+        back = f"to take it back: offglass undo {self.source_id}"
         return "; ".join([self.text, *self.notes, back])
 
 

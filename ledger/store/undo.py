@@ -65,11 +65,19 @@ class Undone:
         if self.change is not None:
             what = f"source {self.source_id} ({self.change}: {self.file})"
             return f"{what} holds again" if self.again else f"{what} was taken back; {way_back}"
-        gone = f"{self.attempts} attempts and {self.tags} tags"
+        gone = f"{_count(self.attempts, 'attempt')} and {_count(self.tags, 'tag')}"
         if self.again:
             return f"{what} is in the ledger again: {gone} came back"
-        stay = f", {self.kept} attempts stay because other sources have them" if self.kept else ""
+        stay = ""
+        if self.kept == 1:
+            stay = ", 1 attempt stays because another source has it"
+        elif self.kept:
+            stay = f", {self.kept} attempts stay because other sources have them"
         return f"{what} was taken back: {gone} left the ledger{stay}; {way_back}"
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
 
 
 def undo(con: DuckDBPyConnection, hand: Hand, source_id: int, *, yes: bool = False) -> Undone:
