@@ -43,6 +43,7 @@ MOST_CHANGES = 3
 LEAST_TAGS = 10
 TEN_TO_ONE = float(np.log(10.0))
 LEAST_STEP = 0.5
+JEFFREYS = (0.5, 0.5)
 # Evidences down to here, times the placements, are ordinary doubles (10^-308 is −709).
 _SMALLEST = -640.0
 _LARGEST_TABLE = 2_000_000
@@ -84,10 +85,13 @@ class Range:
     held: float
 
 
-def segment_evidence(focus: ArrayLike, tags: ArrayLike) -> Floats:
+def segment_evidence(
+    focus: ArrayLike, tags: ArrayLike, prior: tuple[float, float] = JEFFREYS
+) -> Floats:
     """Evidence m of segments with `focus` of `tags`; an array of their common shape."""
     f, t = np.asarray(focus, dtype=np.float64), np.asarray(tags, dtype=np.float64)
-    result: Floats = np.asarray(betaln(0.5 + f, 0.5 + t - f) - betaln(0.5, 0.5))
+    a, b = prior
+    result: Floats = np.asarray(betaln(a + f, b + t - f) - betaln(a, b))
     return result
 
 
@@ -150,7 +154,7 @@ def _linear(f: Counts, t: Counts, places: Floats) -> Floats:
 
 @lru_cache(maxsize=8)
 def _table(focus: int, tags: int) -> tuple[Floats, Floats]:
-    """Evidence exp m of F of T at F·(tags + 1) + T, and 1 where T is enough for a segment; else 0."""
+    """Evidence exp m of F of T at F·(tags + 1) + T, and 1 where T is enough; else 0."""
     f, t = np.divmod(np.arange((focus + 1) * (tags + 1)), tags + 1)
     enough = (t >= LEAST_TAGS) & (f <= t)
     evidence = np.zeros(enough.size)
@@ -298,25 +302,52 @@ def ranges(
     return tuple(_range(f, t, ends[at], ends[at + 2], level) for at in range(len(places)))
 
 
+def one_change(
+    focus: ArrayLike,
+    tags: ArrayLike,
+    *,
+    prior: tuple[float, float] = JEFFREYS,
+    least: int = LEAST_TAGS,
+) -> Floats:
+    """Log evidence of each place of a single change, over that of no change.
+
+    Args:
+        focus: tagged attempts with the technique by game, in order.
+        tags: tagged attempts by game.
+        prior: of the share of a segment; the product's is Beta(½, ½).
+        least: tags that each side must hold.
+
+    Returns:
+        (games - 1,), for a change after the first game to one before the last; −inf where a side
+        holds too few tags.
+    """
+    f, t = np.asarray(focus, dtype=np.int64), np.asarray(tags, dtype=np.int64)
+    f_before, t_before = np.cumsum(f)[:-1], np.cumsum(t)[:-1]
+    f_after, t_after = f.sum() - f_before, t.sum() - t_before
+    both = segment_evidence(f_before, t_before, prior) + segment_evidence(f_after, t_after, prior)
+    enough = (t_before >= least) & (t_after >= least)
+    return np.where(enough, both - segment_evidence(f.sum(), t.sum(), prior), -np.inf)
+
+
 def _range(f: Counts, t: Counts, start: int, stop: int, level: float) -> Range:
-    cuts = np.arange(start + 1, stop)
-    focus, tags = np.cumsum(f[start:stop]), np.cumsum(t[start:stop])
-    f_before, t_before = focus[:-1], tags[:-1]
-    f_after, t_after = focus[-1] - f_before, tags[-1] - t_before
-    allowed = (t_before >= LEAST_TAGS) & (t_after >= LEAST_TAGS)
-    log_weight = segment_evidence(f_before, t_before) + segment_evidence(f_after, t_after)
-    log_weight = np.where(allowed, log_weight, -np.inf)
-    chance = np.exp(log_weight - logsumexp(log_weight))
+    evidence = one_change(f[start:stop], t[start:stop])
+    chance = np.exp(evidence - logsumexp(evidence))
     order = np.argsort(-chance, kind="stable")
     needed = int(np.searchsorted(np.cumsum(chance[order]), level - 1e-12)) + 1
     # Places between games that nobody watched are equally likely: they come in together.
-    chosen = np.nonzero(chance >= chance[order[needed - 1]] * (1 - 1e-9))[0]
+    chosen = _as_likely(chance, order[needed - 1])
     return Range(
-        int(cuts[np.nonzero(chance >= chance[order[0]] * (1 - 1e-9))[0][-1]]),
-        int(cuts[chosen].min()),
-        int(cuts[chosen].max()),
+        start + 1 + int(_as_likely(chance, order[0])[-1]),
+        start + 1 + int(chosen[0]),
+        start + 1 + int(chosen[-1]),
         float(chance[chosen].sum()),
     )
+
+
+def _as_likely(chance: Floats, place: int) -> Counts:
+    """The places that are at least as likely as one of them, but for rounding."""
+    found: Counts = np.nonzero(chance >= chance[place] * (1 - 1e-9))[0]
+    return found
 
 
 _GRID = np.linspace(0.005, 0.995, 40)

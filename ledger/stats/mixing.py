@@ -82,5 +82,7 @@ def shuffled(
 
 
 def _best(evidence: Floats) -> Floats:
-    best: Floats = evidence[:, 1:].max(axis=1) - evidence[:, 0]
+    # −inf less −inf, with no tags at all, stays −inf: nothing is evidence of a change.
+    none = np.where(np.isfinite(evidence[:, 0]), evidence[:, 0], 0.0)
+    best: Floats = evidence[:, 1:].max(axis=1) - none
     return best

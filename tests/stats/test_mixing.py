@@ -1,0 +1,78 @@
+"""Mixing from game to game: the part of shuffles that look as much like a change."""
+
+from __future__ import annotations
+
+from itertools import permutations
+
+import numpy as np
+import pytest
+
+from ledger.stats.change_points import log_evidence
+from ledger.stats.mixing import shuffled
+
+
+def ratio(focus: list[int], tags: list[int]) -> float:
+    evidence = log_evidence(focus, tags)[0]
+    return float(evidence[1:].max() - evidence[0])
+
+
+def test_p_is_the_part_of_all_orders_within_the_error_of_shuffling() -> None:
+    focus, tags = [0, 1, 0, 2, 5, 4, 5], [5, 5, 4, 5, 5, 5, 5]
+    observed = ratio(focus, tags)
+    orders = np.array(list(permutations(range(7))))
+    every = log_evidence(focus, tags, orders)
+    exact = float(np.mean(every[:, 1:].max(axis=1) - every[:, 0] >= observed - 1e-9))
+
+    found = shuffled(focus, tags, seed=5, shuffles=3000, stop=3000)
+
+    assert 0 < exact < 0.1
+    assert found.shuffles == 3000
+    assert found.p == (1 + found.reached) / 3001
+    assert found.p == pytest.approx(exact, abs=4 * (exact * (1 - exact) / 3000) ** 0.5)
+
+
+def test_a_change_is_hardly_ever_reached() -> None:
+    found = shuffled([0] * 6 + [4] * 6, [4] * 12, seed=1)
+
+    assert (found.shuffles, found.seed) == (999, 1)
+    assert found.p == (1 + found.reached) / 1000 < 0.01
+
+
+def test_shuffling_stops_once_sixty_reached_it() -> None:
+    found = shuffled([0, 4] * 10, [4] * 20, seed=1)
+
+    assert found.reached == 60
+    assert found.shuffles < 999
+    assert found.p == 61 / (found.shuffles + 1) > 0.05
+
+
+@pytest.mark.parametrize("pieces", [100, 400_000])
+def test_the_pieces_in_which_it_is_done_change_nothing_but_their_draws(
+    pieces: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from ledger.stats import mixing
+
+    monkeypatch.setattr(mixing, "_CELLS", pieces)
+
+    found = shuffled([0, 4, 4, 0] * 6, [4] * 24, seed=3, stop=10)
+
+    assert found.reached == 10
+    assert found.p == 11 / (found.shuffles + 1)
+
+
+def test_the_same_seed_gives_the_same() -> None:
+    games = ([0, 1, 3, 0, 4, 3, 4, 4, 2], [4] * 9)
+
+    assert shuffled(*games, seed=7) == shuffled(*games, seed=7)
+    assert shuffled(*games, seed=7).p != shuffled(*games, seed=8).p
+
+
+def test_nothing_to_reach_is_reached_by_all() -> None:
+    assert shuffled([0, 4], [4, 4], seed=1).p == 1.0
+
+
+def test_games_of_one_share_look_the_same_in_any_order() -> None:
+    found = shuffled([2] * 12, [4] * 12, seed=1)
+
+    assert found.reached == found.shuffles == 60
+    assert found.p == 1.0
