@@ -133,6 +133,9 @@ class Report:
             line += "; new: " + ", ".join(f"{n:,} {_one(what, n)}" for what, n in self.new.items())
         if self.rejects_file:
             line += f"; the rejected rows are in {self.rejects_file}"
+        elif self.rejected and self.file == "typed in":
+            # Rows that were piped in have no file to be mended, and `add` has no --rejects.
+            line += "" if self.check else f"; offglass sources {self.source} says why"
         elif self.rejected:
             line += "; --rejects FILE writes the rejected rows, to be mended"
         if self.check:

@@ -161,7 +161,8 @@ def _described(home: Path) -> tuple[int, dict[str, dict[str, Any]]]:
     except (ValueError, KeyError, TypeError):
         raise RefusedInput(
             f"{home / DESCRIPTOR} is no description of a ledger: name a folder that "
-            "offglass export wrote"
+            "offglass export wrote; what came of export --share is imported instead: "
+            "offglass import attempts.csv, then offglass import tags.csv --as tags"
         ) from None
     if not isinstance(version, int) or isinstance(version, bool) or version < 1:
         raise RefusedInput(f"{home / DESCRIPTOR} has no format version: export the ledger again")

@@ -167,7 +167,8 @@ def checked(con: DuckDBPyConnection, field: str, text: str, value: str) -> tuple
     fields = coded_fields()
     name = tidy(field).casefold().replace(" ", "_").replace("-", "_")
     if name not in fields:
-        raise UseError(f"no coded field is called {field!r}{did_you_mean(field, list(fields))}")
+        near = did_you_mean(field, list(fields)) or f": there is {', '.join(sorted(fields))}"
+        raise UseError(f"no coded field is called {field!r}{near}")
     word = tidy(text)
     if not word or len(word) > _LONGEST:
         raise UseError(f"--word {name} needs a word of 1 to {_LONGEST} letters before the =")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 from pathlib import Path
 
@@ -104,3 +105,36 @@ def test_one_attempt_that_leaves_is_told_as_one(desk: Path, offglass: Offglass) 
 
     assert "0 attempts and 1 tag left the ledger, 1 attempt stays" in tag.err + tag.out
     assert "1 attempt and 0 tags left the ledger;" in attempt.err + attempt.out
+
+
+def test_refused_rows_of_a_pipe_name_the_command_that_tells_them(
+    offglass: Offglass, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    piped = io.TextIOWrapper(io.BytesIO(b"attempt_id,technique\n99,board\n"))
+    monkeypatch.setattr("sys.stdin", piped)
+
+    added = offglass("add", "tags", "--stdin")
+
+    assert "--rejects" not in added.err
+    assert "; offglass sources 1 says why" in added.err
+    assert "99" in offglass("sources", "1").out
+
+
+def test_a_shared_folder_that_is_loaded_says_how_it_is_read(desk: Path, filled: Offglass) -> None:
+    filled("export", "shared", "--share")
+
+    done = filled("load", "shared", "--ledger", "other.duckdb")
+
+    assert done.code == 2
+    assert "offglass import tags.csv --as tags" in done.err
+    assert not (desk / "other.duckdb").exists()
+
+
+def test_a_field_that_takes_no_words_is_answered_with_those_that_do(offglass: Offglass) -> None:
+    offglass("new")
+
+    done = offglass("word", "colour:x=y")
+
+    assert done.code == 2
+    assert "made" in done.err
+    assert "technique" in done.err
