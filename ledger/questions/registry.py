@@ -185,55 +185,6 @@ QUESTIONS: Mapping[str, Question] = _questions(
         has_chart=False,
     ),
     Question(
-        "trial",
-        "How is the trial going?",
-        (Option("name", str, None, description="The trial; the only one there is unless given."),),
-        has_chart=False,
-    ),
-    Question(
-        "watchlist",
-        "What to watch next?",
-        (
-            Option(
-                "budget",
-                int,
-                None,
-                description="Attempts that all taggers together watch at most; every game unless "
-                "given.",
-                least=1,
-            ),
-            Option(
-                "taggers",
-                str,
-                "1",
-                description="How many people watch, or their names parted by commas.",
-            ),
-            Option(
-                "minutes",
-                int,
-                None,
-                description="Minutes each tagger has; no limit unless given.",
-                least=1,
-            ),
-            Option(
-                "per_minute",
-                float,
-                2.0,
-                description="Attempts a tagger watches in a minute, with finding them on film.",
-                least=0.1,
-            ),
-            Option(
-                "aim",
-                str,
-                "players",
-                ("players", "share"),
-                "Settle most players, or first those drawn by lot, for a league's share.",
-            ),
-        ),
-        has_chart=False,
-    ),
-    Question("player", "One player, everything", slow=True, has_chart=False),
-    Question(
         "misses",
         "Where do misses go?",
         (
@@ -293,6 +244,12 @@ QUESTIONS: Mapping[str, Question] = _questions(
         has_chart=False,
     ),
     Question(
+        "trial",
+        "How is the trial going?",
+        (Option("name", str, None, description="The trial; the only one there is unless given."),),
+        has_chart=False,
+    ),
+    Question(
         "worth",
         "What is a trip to the line worth?",
         (
@@ -310,7 +267,50 @@ QUESTIONS: Mapping[str, Question] = _questions(
         ),
         has_chart=False,
     ),
+    Question(
+        "watchlist",
+        "What to watch next?",
+        (
+            Option(
+                "budget",
+                int,
+                None,
+                description="Attempts that all taggers together watch at most; every game unless "
+                "given.",
+                least=1,
+            ),
+            Option(
+                "taggers",
+                str,
+                "1",
+                description="How many people watch, or their names parted by commas.",
+            ),
+            Option(
+                "minutes",
+                int,
+                None,
+                description="Minutes each tagger has; no limit unless given.",
+                least=1,
+            ),
+            Option(
+                "per_minute",
+                float,
+                2.0,
+                description="Attempts a tagger watches in a minute, with finding them on film.",
+                least=0.1,
+            ),
+            Option(
+                "aim",
+                str,
+                "players",
+                ("players", "share"),
+                "Settle most players, or first those drawn by lot, for a league's share.",
+            ),
+        ),
+        has_chart=False,
+    ),
     Question("agreement", "Can we trust the tags?", (SEED,), has_chart=False),
+    Question("player", "One player, everything", slow=True, has_chart=False),
     Question(
         "attempts",
         "The records",
