@@ -11,8 +11,11 @@ Sources
 from __future__ import annotations
 
 import pytest
+from scipy.integrate import quad
+from scipy.special import expit, logit
+from scipy.stats import beta
 
-from ledger.stats.before_after import Before, likelihood_of_change
+from ledger.stats.before_after import DELTA, Before, likelihood_of_change
 from ledger.stats.pooled_change import Pooled, pooled, predicted
 from ledger.stats.practice_needed import chance_shown
 
@@ -36,6 +39,16 @@ def test_a_new_player_may_gain_what_was_computed(pool: Pooled) -> None:
     assert (found.low_80, found.high_80) == pytest.approx((-0.016, 0.175), abs=0.002)
     assert (found.low, found.high) == pytest.approx((-0.138, 0.233), abs=0.002)
     assert found.chance == pytest.approx(0.877, abs=0.002)
+
+
+def test_the_expected_gain_is_the_exact_integral(pool: Pooled) -> None:
+    found = predicted(A + 55, B + 35, pool)
+
+    def gain(rate: float) -> float:
+        risen = pool.new_weight @ expit(logit(rate) + DELTA) - rate
+        return float(risen * beta.pdf(rate, A + 55, B + 35))
+
+    assert found.mean == pytest.approx(quad(gain, 0.3, 0.95)[0], abs=1e-6)
 
 
 def test_over_a_season_it_is_so_many_points(pool: Pooled) -> None:

@@ -243,6 +243,12 @@ def test_a_small_league_takes_a_typed_level(ground: Ground) -> None:
     assert without["shrunken_rate"] is without["predicted_gain"] is None
     assert rows["Far"]["shrunken_rate"] == pytest.approx((0.7 * 20 + 60) / (20 + 80))
     assert rows["Far"]["predicted_gain"] is not None
+    (level,) = [r for r in answer.part("prior").rows() if r["league"] == FAR]
+    assert (level["a"], level["b"], level["a_why"]) == (
+        pytest.approx(14),
+        pytest.approx(6),
+        "typed",
+    )
     # A league with a level of its own keeps it.
     kept = rows_of(ground)["Oselo"]["shrunken_rate"]
     assert rows["Oselo"]["shrunken_rate"] == pytest.approx(kept)

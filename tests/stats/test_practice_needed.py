@@ -51,6 +51,15 @@ def test_the_sessions_needed_are_the_first_that_suffice() -> None:
     assert chance_shown(0.58, 0.08, 20) >= 0.8 > chance_shown(0.58, 0.08, 19)
 
 
+@pytest.mark.parametrize("per_100", range(7, 30))
+def test_one_session_fewer_would_not_do(per_100: int) -> None:
+    sessions = sessions_needed(0.55, per_100 / 100)
+
+    assert sessions is not None
+    assert chance_shown(0.55, per_100 / 100, sessions) >= 0.8
+    assert sessions == 4 or chance_shown(0.55, per_100 / 100, sessions - 1) < 0.8
+
+
 def test_a_great_difference_needs_four_sessions_and_a_small_one_too_many() -> None:
     assert sessions_needed(0.3, 0.5) == 4
     assert sessions_needed(0.6, 0.02) is None
