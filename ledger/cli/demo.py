@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -39,11 +39,11 @@ def demo(settings: Settings, folder: str, attempts: int | None, seed: int | None
     with click.progressbar(
         length=100, label="building the demo", file=sys.stderr, hidden=settings.quiet
     ) as bar:
-        book, _, reports = build(home, seed=seed, attempts=attempts, progress=_to(bar))
+        book, manifest, reports = build(home, seed=seed, attempts=attempts, progress=_to(bar))
     refused = sum(r.rejected for r in reports)
     say(f"{len(reports)} files read, {refused} rows refused", quiet=settings.quiet)
     with book:
-        answers, pictures = _ask_and_draw(book, settings, home / "charts")
+        answers, pictures = _ask_and_draw(book, settings, home / "charts", _asked(manifest))
         _write_tables(answers, home / "tables")
     for answer in answers:
         sys.stdout.write(f"{answer.question}: {answer.headline}\n")
@@ -63,7 +63,18 @@ def _to(bar: object) -> Progress:
     return progress
 
 
-def _ask_and_draw(book: Book, settings: Settings, folder: Path) -> tuple[list[Answer], int]:
+def _asked(manifest: Any) -> dict[str, dict[str, Any]]:
+    """What some questions need to be asked of somebody: as a person of the scenario would."""
+    return {
+        "candidates": {"list": manifest.shortlist[0].list},
+        "worth": {"per_possession": 1.0},
+        "player": {"player": manifest.rumour.player},
+    }
+
+
+def _ask_and_draw(
+    book: Book, settings: Settings, folder: Path, asked: dict[str, dict[str, Any]]
+) -> tuple[list[Answer], int]:
     """Every answer, and the number of pictures; one is drawn while the next is asked."""
     from concurrent.futures import ThreadPoolExecutor
 
@@ -74,7 +85,7 @@ def _ask_and_draw(book: Book, settings: Settings, folder: Path) -> tuple[list[An
     with ThreadPoolExecutor(max_workers=1) as beside:
         drawing = []
         for name in QUESTIONS:
-            answer = book.ask(name, focus=settings.focus_names)
+            answer = book.ask(name, focus=settings.focus_names, **asked.get(name, {}))
             answers.append(answer)
             if answer.draw is not None:
                 wanted = [(answer, folder / f"{name}-{t}.{e}", t) for t, e in PICTURES]
