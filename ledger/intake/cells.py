@@ -10,7 +10,8 @@ import polars as pl
 
 _CONTROLS = r"[\x00-\x08\x0e-\x1f\x7f-\x{9f}]"
 _LINE_CONTROLS = r"[\x00-\x1f\x7f-\x{9f}]"
-_INTEGER = r"^[+-]?[0-9]{1,18}(?:\.0)?$"
+_DIGITS = 18
+_INTEGER = rf"^[+-]?[0-9]{{1,{_DIGITS}}}(?:\.0)?$"
 _LEAST, _MOST = -(2**31), 2**31 - 1
 # From a filled cell to its value, or to a reason code of `findings.FIXES`.
 Read = Callable[[str], tuple[Any, str | None]]
@@ -70,16 +71,26 @@ def whole_numbers(raw: pl.Series, low: int | None, high: int | None) -> Cells:
         low: the least that may be, where there is a bound.
         high: the most.
     """
+    least, most = low if low is not None else _LEAST, high if high is not None else _MOST
+    quick = raw.cast(pl.Int64, strict=False)
+    # Digits with or without a sign are the rule; whatever is not so simple is read with care.
+    if not quick.has_nulls() and _shorter(raw) and quick.is_between(least, most).all():
+        return Cells(quick.cast(pl.Int32))
     trimmed = raw.str.strip_chars()
     good = trimmed.str.contains(_INTEGER)
     bare = trimmed.str.strip_suffix(".0").str.strip_prefix("+")
     values = pl.select(pl.when(good).then(bare).cast(pl.Int64)).to_series()
     reasons = _flagged(None, (trimmed != "") & ~good, "bad_number")
-    least, most = low if low is not None else _LEAST, high if high is not None else _MOST
     beyond = ~values.is_between(least, most)
     reasons = _flagged(reasons, beyond.fill_null(False), "out_of_bounds")
     kept = pl.select(pl.when(~beyond).then(values).cast(pl.Int32)).to_series()
     return Cells(kept, reasons)
+
+
+def _shorter(raw: pl.Series) -> bool:
+    """Whether no cell has more digits than a number may have."""
+    longest = raw.str.len_bytes().max()
+    return not isinstance(longest, int) or longest <= _DIGITS
 
 
 def as_text(raw: pl.Series, most: int, single_line: bool) -> Cells:

@@ -29,8 +29,8 @@ FIXES = {
     " of its own: remove or close the stray quote",
     "bad_clock": "write the time left as 5:38, 0:47.3 or seconds",
     "bad_date": "write a date that exists as 2024-03-28, or type --dates with the order",
-    "bad_encoding": "bytes that are no letters in this encoding: mend the name, or type "
-    "--encoding if the whole file uses another one",
+    "bad_encoding": "a sign that is no letter (bytes that are none in this encoding, or U+FDD0):"
+    " mend the text, or type --encoding if the whole file uses another one",
     "bad_json": "a record is one whole object with named fields, as JSON writes it: mend it",
     "bad_number": "write a plain number such as 7 or 4.57",
     "bad_pair": "write makes and attempts as 7-9, or leave the cell blank",
@@ -68,6 +68,13 @@ def rejects_frame(rows: Iterable[tuple[int, str | None, str | None, str, str]]) 
     """Rejected rows as a frame; values are cut to 80 cells and made safe to show."""
     frame = pl.DataFrame(list(rows), schema=REJECT_SCHEMA, orient="row")
     return shown(frame)
+
+
+def without(frame: pl.DataFrame, out: pl.DataFrame) -> pl.DataFrame:
+    """The rows of a frame whose `line` is none of the other's; often that is all of them."""
+    if out.is_empty():
+        return frame
+    return frame.filter(~pl.col("line").is_in(out["line"].implode()))
 
 
 def shown(frame: pl.DataFrame) -> pl.DataFrame:

@@ -37,17 +37,18 @@ def _as_text(column: pl.Series) -> pl.Series:
     if column.dtype == pl.String:
         return column
     if column.dtype == pl.Date:
-        return column.dt.strftime("%Y-%m-%d")
+        uniques = column.drop_nulls().unique()
+        return _spread(column, uniques, uniques.dt.strftime("%Y-%m-%d"))
     if column.dtype == pl.Boolean:
         return pl.select(
             pl.when(column).then(pl.lit("yes")).when(~column).then(pl.lit("no"))
         ).to_series()
     if column.dtype.is_float():
         uniques = column.drop_nulls().unique()
-        return column.replace_strict(
-            uniques,
-            pl.Series([repr(value) for value in uniques.to_list()], dtype=pl.String),
-            default=None,
-            return_dtype=pl.String,
-        )
+        texts = pl.Series([repr(value) for value in uniques.to_list()], dtype=pl.String)
+        return _spread(column, uniques, texts)
     return column.cast(pl.String)
+
+
+def _spread(column: pl.Series, uniques: pl.Series, texts: pl.Series) -> pl.Series:
+    return column.replace_strict(uniques, texts, default=None, return_dtype=pl.String)

@@ -135,10 +135,11 @@ def _names(frame: pl.DataFrame) -> list[str]:
             found.append(
                 f"{field} {findings.show(name)!r} {like} letters of another script; kept as written"
             )
-        lost = column.str.contains("\ufffd", literal=True).fill_null(False)
-        if lost.any():
+        lost = [name for name in kept if "\ufffd" in name]
+        if lost:
+            rows = column.is_in(lost)
             found.append(
-                f"{field}: {lost.sum()} rows ({findings.lines_named(frame['line'].filter(lost))})"
+                f"{field}: {rows.sum()} rows ({findings.lines_named(frame['line'].filter(rows))})"
                 " hold the sign for a lost letter; the letters were lost before the file came here"
             )
         doubtful = {name: before for name in kept if (before := names.misread(name))}

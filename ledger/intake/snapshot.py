@@ -135,7 +135,7 @@ def _drained(descriptor: int, size: int) -> bytes:
     pieces: list[bytes] = []
     left = size + 1
     while left > 0:
-        piece = os.read(descriptor, min(_PIECE, left))
+        piece = os.read(descriptor, left)
         if not piece:
             break
         pieces.append(piece)

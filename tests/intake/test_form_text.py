@@ -244,3 +244,13 @@ def test_a_text_that_only_begins_with_a_bracket_is_no_json() -> None:
     found = opened(b"[Halma League] round 3\nleague,player,made\nA,B,1\n")
 
     assert (found.form, found.table.above) == ("text", (1,))
+
+
+def test_a_sign_that_is_no_letter_is_told_in_a_file_whose_bytes_are_sound() -> None:
+    data = "league;player;made\nA;Osel\ufdd0o;1\nA;Ruva;0\n".encode()
+
+    found = opened(data)
+
+    assert refused(found) == [(2, "bad_encoding")]
+    assert "or U+FDD0" in found.table.rejects["fix"][0]
+    assert lines(found) == [3]

@@ -166,6 +166,22 @@ def test_whole_numbers_keep_their_bounds(text: str, reason: str | None) -> None:
     assert found.reasons is None or found.reasons.to_list() == [reason]
 
 
+@given(
+    texts=st.lists(
+        st.from_regex(r"\A[+-]?[0-9]{1,24}\Z") | st.text("+-0123456789 ._x٣", max_size=5),
+        min_size=1,
+    )
+)
+def test_a_whole_number_is_read_alike_among_plain_ones_and_odd_ones(texts: list[str]) -> None:
+    alone = [cells.whole_numbers(pl.Series([text]), -9, 99) for text in texts]
+    among = cells.whole_numbers(pl.Series([*texts, " 7.0 "]), -9, 99)
+
+    assert among.values.to_list() == [*(one.values[0] for one in alone), 7]
+    found = [None if one.reasons is None else one.reasons[0] for one in alone]
+    assert (among.reasons is None) == (set(found) == {None})
+    assert among.reasons is None or among.reasons.to_list() == [*found, None]
+
+
 @pytest.mark.parametrize(
     ("text", "separator", "value"),
     [

@@ -14,6 +14,25 @@ from ledger.intake.profile.work import Work
 _NO_MATCH = "no pattern of the profile matches {}; fill the fields it holds, or add a pattern"
 
 
+def choose(work: Work) -> None:
+    """Leave out early what no pattern matches: the later steps have less to do.
+
+    A text in a column that a step adds waits for `take_apart`.
+    """
+    profile = work.profile
+    added = {name for lookup in profile.lookups for name in lookup.take}
+    added |= {name for text in profile.texts for name in group_names(text.pattern)}
+    for column, entries in _by_column(work).items():
+        if column in added or work.added(column) or any(text.must for text in entries):
+            continue
+        place = work.place(column)
+        if place is None:
+            continue
+        cells = pl.col(place)
+        fits = pl.any_horizontal(cells.str.contains(text.pattern) for text in entries)
+        work.leave_out(~work.frame.select(fits).to_series(), "no_match")
+
+
 def take_apart(work: Work, fields: frozenset[str]) -> None:
     """Take every text of the profile apart, skipped rows first, so that only records are refused.
 
@@ -21,37 +40,33 @@ def take_apart(work: Work, fields: frozenset[str]) -> None:
         work: the cells.
         fields: names of fields; other groups become columns for later steps.
     """
+    for column, entries in _by_column(work).items():
+        _take(work, column, entries, fields)
+
+
+def _by_column(work: Work) -> dict[Ref, list[Text]]:
     by_column: dict[Ref, list[Text]] = {}
     for text in work.profile.texts:
         by_column.setdefault(text.column, []).append(text)
-    for column, entries in by_column.items():
-        _take(work, column, entries, fields)
+    return by_column
 
 
 def _take(work: Work, column: Ref, entries: list[Text], fields: frozenset[str]) -> None:
     cells = work.frame[work.cells(column)]
-    different = cells.unique(maintain_order=True)
-    matched = pl.Series([False]).new_from_index(0, len(different))
-    names = list(dict.fromkeys(name for text in entries for name in group_names(text.pattern)))
-    found = {name: pl.Series([""], dtype=pl.String) for name in names}
-    found = {name: blank.new_from_index(0, len(different)) for name, blank in found.items()}
-    for text in entries:
-        fits, named = groups(different, text.pattern)
-        fresh = fits & ~matched
-        for name, values in named.items():
-            new = pl.when(fresh).then(values.fill_null("")).otherwise(found[name])
-            found[name] = pl.select(new).to_series()
+    matched, found = groups(cells, entries[0].pattern)
+    for text in entries[1:]:
+        fits, named = groups(cells, text.pattern)
+        for name in dict.fromkeys((*found, *named)):
+            new = pl.when(fits & ~matched).then(named.get(name)).otherwise(found.get(name))
+            found[name] = pl.select(new.cast(pl.String)).to_series()
         matched = matched | fits
-    told = pl.DataFrame({"text": different, "matched": matched, **found})
-    spread = pl.DataFrame({"text": cells}).join(told, on="text", how="left", maintain_order="left")
-    without = ~spread["matched"]
     if any(text.must for text in entries):
-        work.refuse(without, work.written(column), cells, "no_match", _NO_MATCH)
-    else:
-        work.leave_out(without, "no_match")
-        spread = spread.filter(~without)
-    for name in names:
-        _keep(work, name, spread[name], fields)
+        work.refuse(~matched, work.written(column), cells, "no_match", _NO_MATCH)
+    elif not matched.all():
+        work.leave_out(~matched, "no_match")
+        found = {name: values.filter(matched) for name, values in found.items()}
+    for name, values in found.items():
+        _keep(work, name, values.fill_null(""), fields)
 
 
 def _keep(work: Work, name: str, values: pl.Series, fields: frozenset[str]) -> None:
