@@ -25,7 +25,7 @@ from ledger.intake import (
     tokens,
     trips,
 )
-from ledger.intake.forms import Form, Opened, open_table
+from ledger.intake.forms import Form, Opened, open_table, sheet_faults
 from ledger.intake.options import ReadOptions, with_typed_words
 from ledger.intake.words import Words, build
 
@@ -206,7 +206,9 @@ def _read_profiled(
     constants = {k: v for k, v in reading.mapping.items() if k.startswith("--set ")}
     marks = {"--profile": profile.name, "--profile-digest": profile.digest}
     names = {str(at): field for at, field in enumerate(shaped.table.columns)}
-    cells = pl.concat([shaped.table.frame, shaped.refused]).sort("line", maintain_order=True)
+    cells = shaped.table.frame
+    if shaped.refused.height:
+        cells = pl.concat([cells, shaped.refused]).sort("line", maintain_order=True)
     _refuse_empty(reading, profile)
     return replace(
         reading,
@@ -279,17 +281,15 @@ def _reading(
 ) -> Reading:
     schema, table = _schema(kind), opened.table
     columns = mapping.resolve(table.columns, schema, options.map, options.set_values, taken.name)
+    table = sheet_faults.refused(table, columns.places.values())
     _refuse_nameless(table, columns, taken.name)
     converted = rules.convert(table, schema, columns, words, options, taken.name)
     rejects = pl.concat([table.rejects, converted.rejects]).sort("line")
     rejects = rejects.unique("line", keep="first", maintain_order=True)
-    refused = rejects["line"].implode()
-    frame = converted.frame.filter(~pl.col("line").is_in(refused))
+    frame = findings.without(converted.frame, rejects)
     skipped = pl.concat([table.skipped, converted.skipped]).sort("line")
     skipped = skipped.unique("line", keep="first", maintain_order=True)
-    skipped = skipped.filter(
-        ~pl.col("line").is_in(refused), ~pl.col("line").is_in(frame["line"].implode())
-    )
+    skipped = findings.without(findings.without(skipped, rejects), frame)
     frame, derived = _with_trips(rebound_zones.filled(frame), kind, options)
     warnings = [
         *opened.warnings,

@@ -32,6 +32,8 @@ _CONTROL_BYTES = bytes([*range(9), *range(0x0E, 0x20), 0x7F])
 _C1 = re.compile(b"\xc2[\x80-\x9f]")
 
 Rejected = tuple[int, str | None, str | None, str, str]
+# A cell that holds no value: line, place of its column, text and reason code.
+Fault = tuple[int, int, str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +51,8 @@ class Table:
         above: filled lines above the header.
         lines: every physical line (`line`, `text`).
         ends: last line of each record that goes over several, by its first.
+        faults: cells of a sheet without a value, whose rows are still in `frame`
+            (`forms.sheet_faults`).
     """
 
     columns: tuple[str, ...]
@@ -60,6 +64,7 @@ class Table:
     above: tuple[int, ...]
     lines: pl.DataFrame
     ends: dict[int, int] = field(default_factory=dict)
+    faults: tuple[Fault, ...] = ()
 
 
 def tokenize(
@@ -159,10 +164,11 @@ class _Reader:
         self._found = found
         self._names = [str(at) for at in range(len(found.cells))]
         self._lines = lines
+        self._data = data
         self._cut_line = lines.height if cut else 0
         self._quote = quote
         self._quoted = bool(quote) and quote.encode() in data
-        self._damaged = MARK_BYTES in data or _holds_controls(data)
+        self._damaged = _holds_controls(data) or (not data.isascii() and MARK_BYTES in data)
         self.rejected: list[Rejected] = []
         self.rejected_frames: list[pl.DataFrame] = []
         self.skipped: list[tuple[int, str, str]] = []
@@ -249,10 +255,13 @@ class _Reader:
         empty = pl.DataFrame(schema={"line": pl.Int32} | dict.fromkeys(self._names, pl.String))
         if body.is_empty():
             return empty
-        joined = str(body["text"].str.join("\n").item()).encode()
+        start = self._found.last + 1
+        # Where no line was taken out the bytes are the lines as they are.
+        whole = body.height == self._lines.height - start
         cells = pl.read_csv(
-            io.BytesIO(joined),
+            self._data if whole else str(body["text"].str.join("\n").item()).encode(),
             has_header=False,
+            skip_lines=start if whole else 0,
             separator=self._found.separator,
             quote_char=self._quote if self._quoted else None,
             schema=dict.fromkeys(self._names, pl.String),
@@ -310,4 +319,4 @@ class _Reader:
 def _holds_controls(data: bytes) -> bool:
     if len(data.translate(None, _CONTROL_BYTES)) != len(data):
         return True
-    return b"\xc2" in data and _C1.search(data) is not None
+    return not data.isascii() and b"\xc2" in data and _C1.search(data) is not None

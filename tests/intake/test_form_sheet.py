@@ -6,6 +6,7 @@ import io
 import random
 import time
 import zipfile
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,7 +15,9 @@ from hypothesis import strategies as st
 from openpyxl.utils.datetime import CALENDAR_MAC_1904
 
 from ledger.errors import RefusedInput, UseError
-from ledger.intake.forms import Form, archive, number_formats
+from ledger.intake.forms import Form, archive, number_formats, sheet_faults
+from ledger.intake.options import ReadOptions, typed
+from ledger.intake.read import read
 from tests.intake.forms_given import (
     HEADER,
     book_of,
@@ -25,6 +28,7 @@ from tests.intake.forms_given import (
     refused,
     with_parts,
 )
+from tests.intake.profiled import GAME, profile
 
 ROW = ("Halma League", "Tarn Oselo", "", 1)
 PLAIN = book_of([HEADER, ROW])
@@ -138,19 +142,68 @@ def test_a_day_that_never_was_is_an_error(serial: str) -> None:
     assert number_formats.shower("yyyy-mm-dd", False)(serial) is None
 
 
-def test_errors_and_formulas_without_value_refuse_their_row() -> None:
-    rows = [HEADER, ("Halma", "#N/A", "", 1), ("Halma", "=A1", "", 1), ROW]
+FAULTY = [
+    (*HEADER, "made_pct"),
+    ("Halma", "#N/A", "", 1, 0.5),
+    ("Halma", "=A1", "", 1, "#DIV/0!"),
+    (*ROW, "#DIV/0!"),
+    ("Halma", "Ruva", "", 0, "=1/0"),
+    ("Halma", "Vedil", "", 1, 1),
+]
 
-    found = opened(book_of(rows))
 
-    assert refused(found) == [(2, "cell_error"), (3, "formula_without_value")]
-    assert found.table.rejects.select("column", "value").rows() == [
-        ("player", "#N/A"),
-        ("player", "=A1"),
+def test_errors_and_formulas_without_value_refuse_their_row_where_they_fill_a_field() -> None:
+    table = opened(book_of(FAULTY)).table
+
+    found = sheet_faults.refused(table, {0, 1, 2, 3})
+
+    assert found.rejects.select("line", "column", "value", "reason").rows() == [
+        (2, "player", "#N/A", "cell_error"),
+        (3, "player", "=A1", "formula_without_value"),
     ]
-    # The bad cell is blank and told beyond the columns, so that no mended file stores it.
-    assert found.table.lines["text"].to_list()[:2] == ["Halma,,,1,B: #N/A", "Halma,,,1,B: =A1"]
-    assert lines(found) == [4]
+    assert found.lines["text"].to_list()[:3] == [
+        "Halma,,,1,0.5,B: #N/A",
+        "Halma,,,1,#DIV/0!,B: =A1",
+        "Halma League,Tarn Oselo,,1,#DIV/0!",
+    ]
+    assert found.frame["line"].to_list() == [4, 5, 6]
+    assert found.frame["4"].to_list() == ["#DIV/0!", "=1/0", "1"]
+
+
+@pytest.mark.parametrize(
+    ("columns", "lines"),
+    [({4}, [3, 4, 5]), ({1, 4}, [2, 3, 4, 5]), ({0, 2}, [])],
+)
+def test_only_the_columns_that_are_used_can_refuse_a_row(
+    columns: set[int], lines: list[int]
+) -> None:
+    found = sheet_faults.refused(opened(book_of(FAULTY)).table, columns)
+
+    assert found.rejects["line"].to_list() == lines
+    assert found.frame.height == 5 - len(lines)
+
+
+def test_a_file_and_a_profile_ignore_errors_in_columns_they_do_not_read(tmp_path: Path) -> None:
+    path = tmp_path / "week.xlsx"
+    path.write_bytes(book_of(FAULTY))
+    body = GAME.replace('league = "Halma League"\n', "")
+    body += '[fields]\nleague = "league"\nplayer = "player"\nmade = "made"\n'
+    percent = body.replace("[fields]", '[fields]\nnote = "made_pct"')
+    fixed = {"season": "2023-24", "date": "2023-10-14", "game": "G1", "team": "Skerry"}
+    constants = tuple(fixed.items())
+
+    plain = read(path, None, ReadOptions(set_values=constants))
+    profiled = read(path, None, typed(profile=profile(body)))
+    noted = read(path, None, typed(profile=profile(percent)))
+
+    for found in (plain, profiled):
+        assert found.rejects.select("line", "reason").rows() == [
+            (2, "cell_error"),
+            (3, "formula_without_value"),
+        ]
+        assert found.frame["player"].to_list() == ["Tarn Oselo", "Ruva", "Vedil"]
+    assert noted.rejects["line"].to_list() == [2, 3, 4, 5]
+    assert noted.frame["player"].to_list() == ["Vedil"]
 
 
 def test_a_formula_is_read_by_its_stored_value() -> None:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ledger.errors import RefusedInput
 from ledger.intake import findings, header, tokens
 from ledger.intake.forms import archive, grid, sheet_cells, workbook
 from ledger.intake.forms.form import Form
 from ledger.intake.forms.sheet_cells import Cells
+from ledger.intake.forms.sheet_faults import letters
 from ledger.intake.mapping import listed
 from ledger.intake.snapshot import Snapshot
 
@@ -126,14 +127,8 @@ def _table(cells: Cells, width: int, top: _Top, form: Form) -> tokens.Table:
                 above.append(number)
                 continue
             skipped.append((number, "skip_line", " ".join(filter(None, cells.row(at)))))
-        elif number in cells.faults:
-            out.add(at)
-            place, text, reason = cells.faults[number]
-            column = top.names[place] if place < len(top.names) else None
-            line = grid.csv_line(_with_fault(cells.row(at), place, f"{_letters(place)}: {text}"))
-            refused.append((number, column, text[:320], reason, line))
     frame = grid.frame_of(*_body(cells, width, top.at + 1, out))
-    return grid.table(
+    table = grid.table(
         top.names,
         frame,
         refused,
@@ -141,13 +136,7 @@ def _table(cells: Cells, width: int, top: _Top, form: Form) -> tokens.Table:
         header_line=cells.rows[top.at] if top.at >= 0 else 0,
         above=above,
     )
-
-
-def _with_fault(row: list[str], place: int, told: str) -> list[str]:
-    """The row with its bad cell blank, and what was in it beyond the columns."""
-    if place < len(row):
-        row[place] = ""
-    return [*row, told]
+    return replace(table, faults=tuple(cells.faults))
 
 
 def _body(
@@ -183,7 +172,7 @@ def _warnings(
         rows = findings.lines_named(hidden).replace("line", "row", 1)
         found.append(f"{rows} of the sheet: hidden there and read like the others")
     columns = [
-        _letters(place)
+        letters(place)
         for place in range(len(top.names))
         if any(low <= place + 1 <= high for low, high in cells.hidden_columns)
     ]
@@ -196,7 +185,7 @@ def _warnings(
             " others if they mean the same"
         )
     nameless = [
-        _letters(at)
+        letters(at)
         for at, name in enumerate(top.names)
         if not name.strip() and (table.frame[str(at)] != "").any()
     ]
@@ -207,12 +196,3 @@ def _warnings(
     if book.links:
         found.append("the workbook links to others; the links were not followed")
     return found
-
-
-def _letters(place: int) -> str:
-    text = ""
-    place += 1
-    while place:
-        place, rest = divmod(place - 1, 26)
-        text = chr(65 + rest) + text
-    return text

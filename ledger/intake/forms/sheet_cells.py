@@ -10,6 +10,7 @@ from ledger.errors import RefusedInput
 from ledger.intake import header
 from ledger.intake.forms import archive, number_formats
 from ledger.intake.forms.workbook import MAIN, Sheet, Workbook, elements, text_of, unescaped
+from ledger.intake.tokens import Fault
 
 _DIGITS = "0123456789"
 MAX_ROW = 1_048_576
@@ -24,7 +25,7 @@ class Cells:
     Attributes:
         rows: numbers of the rows that hold something.
         columns: place of a column (0 is the first) to its cells, as many as `rows` or fewer.
-        faults: number of a row to the place, the text and the reason code of its first bad cell.
+        faults: the cells without a value: number of the row, place, text and reason code.
         hidden_rows: numbers of filled rows that the sheet hides.
         hidden_columns: places of the columns that it hides, from and to.
         merged: its merged ranges, such as `A2:A4`.
@@ -32,7 +33,7 @@ class Cells:
 
     rows: list[int] = field(default_factory=list)
     columns: dict[int, list[str]] = field(default_factory=dict)
-    faults: dict[int, tuple[int, str, str]] = field(default_factory=dict)
+    faults: list[Fault] = field(default_factory=list)
     hidden_rows: list[int] = field(default_factory=list)
     hidden_columns: list[tuple[int, int]] = field(default_factory=list)
     merged: list[str] = field(default_factory=list)
@@ -74,7 +75,7 @@ def _take_row(
     found: Cells, number: int, element: Any, book: Workbook, texts: list[str], name: str
 ) -> None:
     cells: dict[int, str] = {}
-    fault: tuple[int, str, str] | None = None
+    faults: list[Fault] = []
     last = -1
     for cell in element:
         if cell.tag != _CELL:
@@ -85,8 +86,8 @@ def _take_row(
             raise ValueError("cells out of order")
         last = place
         text, reason = _shown(cell, book, texts)
-        if reason is not None and fault is None:
-            fault = (place, text, reason)
+        if reason is not None:
+            faults.append((number, place, text, reason))
         if text.strip():
             if place >= header.MAX_COLUMNS:
                 raise RefusedInput(
@@ -94,15 +95,14 @@ def _take_row(
                     f" {header.MAX_COLUMNS} are read; keep the columns needed"
                 )
             cells[place] = text
-    if not cells and fault is None:
+    if not cells and not faults:
         return
     for place, text in cells.items():
         column = found.columns.setdefault(place, [])
         column += [""] * (len(found.rows) - len(column))
         column.append(text)
     found.rows.append(number)
-    if fault is not None:
-        found.faults[number] = fault
+    found.faults += faults
     if element.get("hidden") in ("1", "true"):
         found.hidden_rows.append(number)
 

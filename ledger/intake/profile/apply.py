@@ -9,7 +9,7 @@ import polars as pl
 from ledger import resources
 from ledger.errors import RefusedInput, UseError
 from ledger.intake import findings
-from ledger.intake.forms import Opened
+from ledger.intake.forms import Opened, sheet_faults
 from ledger.intake.mapping import header_form, known_field, listed, required_names
 from ledger.intake.options import ReadOptions
 from ledger.intake.profile import filling, people, rows, texts, times
@@ -68,10 +68,14 @@ def apply(
     merged = _merged(profile, typed)
     work = Work(profile, opened.table, name, opened.form)
     warnings = _fits(work)
+    table = opened.table
+    if table.faults:
+        table = sheet_faults.refused(table, work.used())
+        work = Work(profile, table, name, opened.form)
     _steps(work, beside, frozenset(dict(typed.set_values)))
     _refuse_clashes(work, typed)
     _complete(work, merged)
-    return _shaped(work, opened.table, merged, warnings)
+    return _shaped(work, table, merged, warnings)
 
 
 def _merged(profile: Profile, typed: ReadOptions) -> ReadOptions:
@@ -122,6 +126,7 @@ def _steps(work: Work, beside: Beside, stands: frozenset[str]) -> None:
     rows.choose(work)
     rows.unfold(work)
     texts.from_file_name(work, fields, stands)
+    texts.choose(work)
     early, late = _by_time(profile)
     _look_up_and_fill(work, beside, early)
     split_pair(work)
@@ -227,11 +232,10 @@ def _shaped(work: Work, table: Table, options: ReadOptions, warnings: list[str])
     # What the profile leaves out is no record, wherever text stands in its line.
     left = pl.col("line").is_in(skipped["line"].implode())
     rejects = table.rejects.filter(~(left & (pl.col("reason") == "outside_columns")))
-    every = every.filter(~pl.col("line").is_in(rejects["line"].implode()))
-    wrong = every["line"].is_in(problems["line"].implode())
+    every = findings.without(every, rejects)
     shaped = Table(
         tuple(fields),
-        every.filter(~wrong),
+        findings.without(every, problems),
         pl.concat([rejects, problems]),
         pl.concat([table.skipped, skipped]),
         table.separator,
@@ -241,17 +245,16 @@ def _shaped(work: Work, table: Table, options: ReadOptions, warnings: list[str])
         table.ends,
     )
     mapping = sources_of(work.profile, fields)
-    return Shaped(shaped, every.filter(wrong), options, mapping, tuple(warnings))
+    refused = every.join(problems.select("line"), on="line", how="semi", maintain_order="left")
+    return Shaped(shaped, refused, options, mapping, tuple(warnings))
 
 
 def _skipped(work: Work, table: Table) -> pl.DataFrame:
     left = work.left()
     if left.is_empty():
         return findings.skipped_frame([])
-    told = table.lines.select("line", pl.col("text").str.slice(0, _TEXT))
-    return left.join(told, on="line", how="left", maintain_order="left").select(
-        "line", "reason", pl.col("text").fill_null("")
-    )
+    told = left.join(table.lines, on="line", how="left", maintain_order="left")
+    return told.select("line", "reason", pl.col("text").fill_null("").str.slice(0, _TEXT))
 
 
 def sources_of(profile: Profile, fields: list[str]) -> dict[str, str]:

@@ -8,7 +8,7 @@ import polars as pl
 
 from ledger.errors import RefusedInput
 from ledger.intake import findings
-from ledger.intake.forms import open_table
+from ledger.intake.forms import open_table, sheet_faults
 from ledger.intake.mapping import header_form, listed
 from ledger.intake.profile.format import Lookup, Ref
 from ledger.intake.profile.work import Work
@@ -56,7 +56,7 @@ def _second(work: Work, lookup: Lookup, beside: Beside) -> pl.DataFrame:
     highest = max((ref for ref in refs.values() if isinstance(ref, int)), default=0)
     opened = open_table(taken, lookup.form, known, highest if not known else 0)
     second = Work(work.profile, opened.table, taken.name, opened.form)
-    columns = []
+    columns, used = [], []
     for name, ref in refs.items():
         place = second.place(ref)
         if place is None:
@@ -64,5 +64,8 @@ def _second(work: Work, lookup: Lookup, beside: Beside) -> pl.DataFrame:
                 f"{taken.name}: the profile {findings.show(work.profile.name)} looks for a column"
                 f" {findings.show(str(ref))} in it; it has {listed(opened.table.columns)}"
             )
+        used.append(int(place))
         columns.append(pl.col(place).str.strip_chars().alias(name))
-    return second.frame.select(columns).filter(pl.col("key") != "").unique(maintain_order=True)
+    refused = sheet_faults.refused(opened.table, used).rejects
+    kept = findings.without(second.frame, refused)
+    return kept.select(columns).filter(pl.col("key") != "").unique(maintain_order=True)

@@ -74,6 +74,11 @@ class Work:
             f" {findings.show(ref)}#2, or their places {', '.join(str(at + 1) for at in found)}"
         )
 
+    def used(self) -> set[int]:
+        """The places of the file's columns that the profile names."""
+        places = (self.place(ref) for _, ref in self.profile.references())
+        return {int(place) for place in places if place is not None}
+
     def added(self, ref: Ref) -> bool:
         """Whether a reference names a column that a step added."""
         return isinstance(ref, str) and f"+{ref}" in self.frame.columns
