@@ -298,7 +298,6 @@ class Book(Changing):
         Args:
             folder: a new or empty one.
             cohort: a ready cohort; else it is made from the filters.
-            progress: is told how far a long answer is, 0..1.
             **filters: as for `ask`.
 
         Returns:

@@ -256,7 +256,7 @@ def _told(
 def _kept(attempts: pl.DataFrame, tags: pl.DataFrame, left: dict[str, int]) -> list[str]:
     derived, cut = int(attempts["trip_derived"].sum()), int(tags["cut"].fill_null(False).sum())
     found = [
-        f"{left['attempts'] - len(attempts)} other attempts",
+        f"{left['attempts'] - left['practice'] - len(attempts)} other attempts of games",
         f"{left['practice']} attempts of practice",
         f"{left['totals']} season totals",
         f"{left['lists']} lists and lots, {left['trials']} trials, {left['notes']} notes, "

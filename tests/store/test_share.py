@@ -115,6 +115,8 @@ def test_it_says_what_left_and_what_did_not(full: Desk, tmp_path: Path) -> None:
         "taggers: 2 people, called A to B here",
     )
     assert "- 12 attempts of practice" in shared.lines
+    # Practice is told of once, and not among the others too.
+    assert "- 0 other attempts of games" in shared.lines
     assert shared.lines[-1].endswith("1 players here may be under 18.")
     text = (shared.folder / "contents.txt").read_text(encoding="utf-8")
     assert text == "\n".join(shared.lines) + "\n"
