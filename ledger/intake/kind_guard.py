@@ -19,7 +19,7 @@ from ledger.intake.words import Words, normal_word
 
 _COUNT = re.compile(r"^\+?\d+$")
 _PAIR = re.compile(r"^\d+\s*(?:-|–|/|\bof\b|\bout of\b|:)\s*\d+$", re.IGNORECASE)
-_PERCENT = re.compile(r"^[+-]?\d*[.,]?\d*\s*%$|^[+-]?\d*[.,]\d+$")
+_PERCENT = re.compile(r"^[+-]?(?:\d*[.,])?\d*\s*%$|^[+-]?\d*[.,]\d+$")
 _ZERO_OR_ONE = re.compile(r"^[+-]?[01](?:[.,]0+)?$")
 
 

@@ -21,7 +21,7 @@ _TOTALS = frozenset(
     ]
 )
 _FOOTNOTE = re.compile(r"^\s*(?:[*†‡§#]|note\b|notes\b|source\b|legend\b)", re.IGNORECASE)
-_FIGURE = re.compile(r"^[+-]?[\d.,: ]*(?:(?:-|/|of)\s*[\d.,]+)?\s*%?$|^-+$")
+_FIGURE = re.compile(r"^[+-]?[\d.,:\s]*(?:(?:-|/|of)\s*[\d.,]+\s*)?%?$|^-+$")
 
 
 def is_total_word(text: str) -> bool:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 _MOST_VALUES = 20_000
 NULL_WORDS = ("null", "na", "n/a", "none", "-", "--", "–", "nan", "\\n", ".", "?")
 _INTEGER = re.compile(r"^\d{1,6}(?:\.0)?$")
-_NUMBER = re.compile(r"^[+-]?\d*[.,]?\d+\s*%?$")
+_NUMBER = re.compile(r"^[+-]?(?:\d*[.,])?\d+\s*%?$")
 _DATE = re.compile(
     r"^(?:[A-Za-z]{2,9}\.?,?\s+)?(?:\d{4}[-/.]\d{1,2}[-/.]\d{1,2}|\d{1,2}[-/.]\d{1,2}[-/.]"
     r"(?:\d{4}|\d{2})\.?|(?:19|20)\d{6}|\d{1,2}\.? [A-Za-z]{3,9}\.?,? \d{4}|"

@@ -206,7 +206,7 @@ def _by_trips(d: Drafting) -> tuple[int, int]:
             found = [_OF.search(v or "") for v in frame[str(texts[0].place)]]
             throws = [(m[1], m[2]) if m else None for m in found]
     down = up = 0
-    for a, b in pairwise(t for t in throws if t and t[0].isdecimal() and t[1] == t[1]):
+    for a, b in pairwise(t for t in throws if t and t[0].isdecimal()):
         if a[1] == b[1] and abs(int(a[0]) - int(b[0])) == 1:
             down += int(a[0]) < int(b[0])
             up += int(a[0]) > int(b[0])

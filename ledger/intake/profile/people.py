@@ -13,7 +13,10 @@ from ledger.intake.profile.work import Work
 
 _MARK = r"(?:#|[Nn][or]\.? ?)?"
 _FRONT = re.compile(rf"^\(?{_MARK}(\d{{1,3}})\)?(?: ?[,.:;\-–—] ?| +|$)(.*)$", re.DOTALL)
-_BACK = re.compile(rf"^(.*?)(?: ?, ?| ?[-–—] ?| +|(?=[(#]))\(?{_MARK}(\d{{1,3}})\)?$", re.DOTALL)
+# A run of blanks is tried from its first one only: a cell of thousands must not take seconds.
+_BACK = re.compile(
+    rf"^(.*?)(?: ?, ?| ?[-–—] ?|(?<! ) +|(?=[(#]))\(?{_MARK}(\d{{1,3}})\)?$", re.DOTALL
+)
 
 
 def put_right(work: Work, name: str, said: Written) -> None:
