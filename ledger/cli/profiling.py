@@ -184,9 +184,9 @@ def save_profile(settings: Settings, file: str, name: str | None) -> int:
     if saved.source is None:
         say(f"profile {saved.name} is in the ledger already, the same", quiet=settings.quiet)
         return 0
+    typed = shlex.join(["offglass", "import", "FILE", "--profile", saved.name])
     say(
-        f"profile {saved.name} saved; next: offglass import FILE --profile {_quoted(saved.name)};"
-        f" to take it back: offglass undo {saved.source}",
+        f"profile {saved.name} saved; next: {typed}; to take it back: offglass undo {saved.source}",
         quiet=settings.quiet,
     )
     return 0
@@ -197,7 +197,7 @@ def _renamed(text: str, name: str, file: str) -> str:
     from ledger.intake.draft.plan import literal
     from ledger.intake.profile import parse
 
-    top = re.search(r"(?m)^\s*\[", text)
+    top = re.search(r"(?m)^[ \t]*\[", text)
     end = top.start() if top else len(text)
     line = f"name = {literal(name)}"
     renamed, times = re.subn(r"(?m)^[ \t]*name[ \t]*=.*$", lambda _: line, text[:end], count=1)
@@ -205,10 +205,6 @@ def _renamed(text: str, name: str, file: str) -> str:
     if not times or parse(whole, Path(file).name).name != name.strip():
         raise UseError(f"{file}: write its name on a line of its own, name = {literal(name)}")
     return whole
-
-
-def _quoted(name: str) -> str:
-    return f"'{name}'" if re.search(r"[^\w.-]", name) else name
 
 
 @profile.command("list")

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import shlex
 import tomllib
 from pathlib import Path
+from time import process_time
 
 import pytest
 
@@ -214,6 +216,30 @@ def test_save_under_another_name_keeps_the_rest_as_written(
     body = tomllib.loads(offglass("profile", "list", 'The "new" one').out)
     before = tomllib.loads((desk / by_hand).read_text(encoding="utf-8"))
     assert body == before | {"name": 'The "new" one'}
+
+
+def test_what_save_says_to_type_next_is_one_word_for_the_shell(
+    by_hand: str, offglass: Offglass
+) -> None:
+    name = "lusk'; echo oh"
+
+    saved = offglass("profile", "save", by_hand, "--name", name)
+
+    typed = saved.err.partition("next: ")[2].partition("; to take it back: ")[0]
+    assert shlex.split(typed) == ["offglass", "import", "FILE", "--profile", name]
+
+
+def test_a_profile_of_blank_lines_is_renamed_or_refused_in_no_time(
+    desk: Path, offglass: Offglass
+) -> None:
+    (desk / "blank.toml").write_text("\n" * 200_000, encoding="utf-8")
+    began = process_time()
+
+    done = offglass("profile", "save", "blank.toml", "--name", "lusk")
+
+    assert done.code == 2
+    assert "write its name on a line of its own" in done.err
+    assert process_time() - began < 10
 
 
 def test_list_says_what_each_profile_is(by_hand: str, offglass: Offglass) -> None:
