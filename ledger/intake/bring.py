@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from ledger import resources
-from ledger.intake import fields, rejects_file, resolved, snapshot
+from ledger.intake import fields, findings, rejects_file, resolved, snapshot
 from ledger.intake.options import ReadOptions, with_typed_words
 from ledger.intake.profile.use import check_use
 from ledger.intake.read import Reading, beside_of, layout, lines_of, read_snapshot, with_records
@@ -87,7 +87,7 @@ def bring(
     report = replace(_report(reading, done, check), rejects_file=named[0] if named else None)
     if before is None or not _nothing_new(done, before):
         return report
-    return _still_refused(report, before)
+    return _still_refused(report, done, before)
 
 
 def marks_of(options: ReadOptions, kind: str, beside: Beside) -> dict[str, str] | None:
@@ -237,12 +237,16 @@ def _there_already(name: str, before: Seen) -> str:
     )
 
 
-def _still_refused(report: Report, before: Seen) -> Report:
+def _still_refused(report: Report, done: Committed, before: Seen) -> Report:
     """A file that came in before and of which the same rows are refused again."""
     reasons = ", ".join(f"{code} {number:,}" for code, number in report.reasons.items())
     where = report.rejects_file
     way = f"they are in {where}" if where else "--rejects FILE writes them, to be mended"
-    said = f"{_there_already(report.file, before)}; {report.rejected:,} rejected ({reasons}): {way}"
+    lines = findings.lines_named(done.refused["line"].unique().sort())
+    said = (
+        f"{_there_already(report.file, before)}; {report.rejected:,} rejected again"
+        f" ({lines}; {reasons}): {way}"
+    )
     return replace(report, source=None, duplicate_of=before.source_id, warnings=(said,))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections import Counter
 from dataclasses import replace
@@ -173,9 +174,18 @@ def test_a_check_stores_nothing_and_the_same_file_again_adds_nothing(
 
         again = import_week(d, league, league.first)
 
-        assert (again.stored, again.attempts_stored, again.exit_code) == (0, 0, 0)
+        refused = league.first.rejected
+        assert (again.stored, again.attempts_stored, again.source) == (0, 0, None)
         assert again.duplicate_of is not None
         assert d.dump() == before
+        assert (again.exit_code, again.reasons) == (1 if refused else 0, refused)
+        words = again.words()
+        assert "nothing added" in words
+        assert "\n" not in words
+        told = re.search(r"rejected again \(lines? ([^;]+); ", words)
+        assert bool(told) == bool(refused)
+        for code, number in refused.items():
+            assert f"{code} {number}" in words
 
 
 @pytest.mark.parametrize(
