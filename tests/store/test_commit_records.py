@@ -244,7 +244,7 @@ def test_a_file_comes_in_again_for_the_rows_that_were_refused_once(tmp_path: Pat
         assert (early.stored, early.rejected) == (0, 2)
         assert (idle.duplicate_of, idle.source, idle.rejected) == (early.source, None, 2)
         assert (idle.already_there, idle.exit_code) == (0, 1)
-        assert "2 rejected (no_such_attempt 2): --rejects FILE" in idle.words()
+        assert "2 rejected again (lines 2, 3; no_such_attempt 2): --rejects FILE" in idle.words()
         assert (half.duplicate_of, half.stored, half.rejected) == (None, 1, 1)
         assert (whole.duplicate_of, whole.stored, whole.already_there) == (None, 1, 1)
         assert (again.duplicate_of, again.already_there) == (whole.source, 2)
