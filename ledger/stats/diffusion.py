@@ -43,9 +43,15 @@ Floats = NDArray[np.float64]
 MIN_SEASONS = 8
 FALLEN = 2
 WHY_FEW = "fewer than 8 seasons: the ceiling cannot be known"
-WHY_NOBODY = "nobody took it up: nothing spreads"
+WHY_NOBODY = "nobody took it up after the first season: nothing spreads"
 WHY_PEAK = "the peak is not passed: the ceiling cannot be known"
 WHY_NO_FIT = "the spread has no such shape: no curve can be fitted"
+
+# Of ln p and ln q: far outside anything that a spread over seasons has.
+_LOG_P = np.linspace(-16.0, 1.5, 36)
+_LOG_Q = np.linspace(-9.0, 2.5, 24)
+_CEILINGS = np.geomspace(0.001, 1.0, 40)
+_NOTHING = 1e-300
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,15 +160,15 @@ def maximum_likelihood(
         ValueError: where there is no adopter, or a season is none of these.
     """
     new, last = _counted(adopters, censored)
-    if ceiling is not None:
-        return _best(new, last, ceiling)[0]
+    if not new.sum():
+        raise ValueError("nobody has adopted")
+    ceilings = _CEILINGS if ceiling is None else np.array([ceiling])
+    return _spread(_lowest(new, last, ceilings))
 
-    def loss(x: Floats) -> float:
-        return _loss(new, last, np.exp(x[0]), np.exp(x[1]), _ceiling(x[2]))
 
-    found = _lowest(loss, [[-3.0, -1.0, 0.0], [-4.5, 0.0, 1.0], [-2.0, -3.0, 2.0]])
-    p, q = np.exp(found[:2])
-    return Spread(float(p), float(q), _ceiling(found[2]))
+def _spread(x: Floats) -> Spread:
+    p, q = np.exp(x[:2])
+    return Spread(float(p), float(q), float(x[2]))
 
 
 def fit(adopters: ArrayLike, censored: ArrayLike) -> Fitted:
@@ -173,12 +179,12 @@ def fit(adopters: ArrayLike, censored: ArrayLike) -> Fitted:
         censored: of each other player the last season (1, 2, ..) he was seen not to have adopted
             by.
     """
-    new, last = _counted(adopters, censored, empty=True)
+    new, last = _counted(adopters, censored)
     why = refusal(new)
     if why:
         return Fitted(None, None, None, None, None, why)
-    best = maximum_likelihood(new, censored)
-    low, high = _limits(new, last, best)
+    x = _lowest(new, last, _CEILINGS)
+    best, (low, high) = _spread(x), _limits(new, last, x)
     return Fitted(best.p, best.q, best.ceiling, low, high, "")
 
 
@@ -187,7 +193,7 @@ def refusal(adopters: ArrayLike) -> str:
     new = np.asarray(adopters, dtype=np.float64)
     if len(new) < MIN_SEASONS:
         return WHY_FEW
-    if not new.sum():
+    if not new[1:].sum():
         return WHY_NOBODY
     top = len(new) - 1 - int(np.argmax(new[::-1]))
     after = new[top : top + FALLEN + 1]
@@ -196,65 +202,67 @@ def refusal(adopters: ArrayLike) -> str:
     return "" if len(after) > FALLEN and falls.all() else WHY_PEAK
 
 
-def _counted(
-    adopters: ArrayLike, censored: ArrayLike, *, empty: bool = False
-) -> tuple[Floats, Floats]:
+def _counted(adopters: ArrayLike, censored: ArrayLike) -> tuple[Floats, Floats]:
+    """New adopters by season, and how many others were last seen in season 0, 1, .."""
     new, last = np.asarray(adopters, dtype=np.float64), np.asarray(censored, dtype=np.int64)
-    if (new < 0).any() or (not empty and not new.sum()):
-        raise ValueError("adopters are counts per season, and somebody has adopted")
-    if len(last) and (last.min() < 0 or (last.max() > len(new) and not empty)):
+    if (new < 0).any():
+        raise ValueError("adopters are counts per season")
+    if len(last) and (last.min() < 0 or last.max() > len(new)):
         raise ValueError(f"a player is last seen in season 0 to {len(new)}")
     return new, np.bincount(last, minlength=len(new) + 1).astype(np.float64)
 
 
-def _loss(new: Floats, last: Floats, p: float, q: float, ceiling: float) -> float:
-    """Minus the log likelihood; `last` counts those last seen at season 0, 1, .."""
-    reached = ceiling * share_by(np.arange(len(new) + 1.0), p, q)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        gained = np.log(np.diff(reached))
-        stayed = np.log1p(-reached)
-    return -float(new[new > 0] @ gained[new > 0] + last[last > 0] @ stayed[last > 0])
+def _loss(new: Floats, last: Floats, x: Floats) -> Floats:
+    """Minus the log likelihood at ln p, ln q and the ceiling; (..., 3) gives (...).
+
+    `last` counts those last seen at season 0, 1, ..
+    """
+    p, q, ceiling = np.exp(x[..., :1]), np.exp(x[..., 1:2]), x[..., 2:]
+    fading = np.exp(-(p + q) * np.arange(len(new) + 1.0))
+    reached = ceiling * p * (1.0 - fading) / (p + q * fading)
+    gained = np.log(np.maximum(np.diff(reached, axis=-1), _NOTHING))
+    stayed = np.log(np.maximum(1.0 - reached, _NOTHING))
+    found: Floats = -(gained @ new + stayed @ last)
+    return found
 
 
-def _ceiling(x: float) -> float:
-    return float(1.0 / (1.0 + np.exp(-np.clip(x, -30.0, 30.0))))
+def _lowest(new: Floats, last: Floats, ceilings: Floats) -> Floats:
+    """The most likely curve as ln p, ln q and ceiling, which is one of those given or between.
+
+    Looked for on a grid first: from a far start a descent may end on a flat part.
+    """
+    mesh = np.meshgrid(_LOG_P, _LOG_Q, ceilings, indexing="ij")
+    grid = np.stack([axis.ravel() for axis in mesh], axis=-1)
+    start: Floats = grid[int(np.argmin(_loss(new, last, grid)))]
+    low = np.array([_LOG_P[0], _LOG_Q[0], ceilings[0]])
+    high = np.array([_LOG_P[-1], _LOG_Q[-1], ceilings[-1]])
+    free = 2 if len(ceilings) == 1 else 3
+
+    def loss(y: Floats) -> float:
+        x = np.append(y, start[free:])
+        inside = np.clip(x, low, high)
+        return float(_loss(new, last, inside)) + float(np.abs(x - inside).sum())
+
+    options = {"xatol": 1e-9, "fatol": 1e-12, "maxiter": 1500, "maxfev": 3000}
+    found = optimize.minimize(loss, start[:free], method="Nelder-Mead", options=options).x
+    best: Floats = np.clip(np.append(found, start[free:]), low, high)
+    return best
 
 
-def _best(
-    new: Floats, last: Floats, ceiling: float, starts: list[list[float]] | None = None
-) -> tuple[Spread, float]:
-    """The best p and q under a ceiling, and minus the log likelihood there."""
-
-    def loss(x: Floats) -> float:
-        return _loss(new, last, np.exp(x[0]), np.exp(x[1]), ceiling)
-
-    found = _lowest(loss, starts or [[-3.0, -1.0], [-4.5, 0.0], [-2.0, -3.0]])
-    p, q = np.exp(found)
-    return Spread(float(p), float(q), ceiling), loss(found)
-
-
-def _limits(new: Floats, last: Floats, best: Spread) -> tuple[float, float]:
+def _limits(new: Floats, last: Floats, best: Floats) -> tuple[float, float]:
     """Ceilings whose best curve is as likely as half a χ² quantile below the best of all."""
-    worst = _loss(new, last, best.p, best.q, best.ceiling) + stats.chi2.ppf(0.95, 1) / 2.0
-
-    start = [[float(np.log(best.p)), float(np.log(best.q))]]
+    worst = float(_loss(new, last, best)) + stats.chi2.ppf(0.95, 1) / 2.0
 
     def over(ceiling: float) -> float:
-        return float(_best(new, last, ceiling, start)[1] - worst)
+        one = np.array([ceiling])
+        return float(_loss(new, last, _lowest(new, last, one)) - worst)
 
-    people = float(new.sum() + last.sum())
+    people, middle = float(new.sum() + last.sum()), float(best[2])
     # A hundredth of the share seen to have adopted is far below every likely ceiling.
     least, most = float(new.sum()) / people * 0.01, 1.0
-    low = optimize.brentq(over, least, best.ceiling, xtol=1e-4) if over(least) > 0 else least
-    high = optimize.brentq(over, best.ceiling, most, xtol=1e-4) if over(most) > 0 else most
+    low = optimize.brentq(over, least, middle, xtol=1e-4) if over(least) > 0 else least
+    high = optimize.brentq(over, middle, most, xtol=1e-4) if over(most) > 0 else most
     return float(low), float(high)
-
-
-def _lowest(loss: Callable[[Floats], float], starts: list[list[float]]) -> Floats:
-    options = {"xatol": 1e-7, "fatol": 1e-10, "maxiter": 4000, "maxfev": 4000}
-    tries = [optimize.minimize(loss, x, method="Nelder-Mead", options=options) for x in starts]
-    found: Floats = np.asarray(min(tries, key=lambda r: r.fun).x, dtype=np.float64)
-    return found
 
 
 def _least(off: Callable[[Floats], Floats], start: Floats) -> Floats:

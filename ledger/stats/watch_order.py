@@ -146,19 +146,20 @@ def deal(
     """
     if taggers < 1:
         raise ValueError("somebody has to watch")
-    limited = budget is not None or each is not None
+    sizes = [int(r.sum()) for _, r in games]
+    if budget is None and each is None:
+        return _shared_out(sizes, taggers)
     left = players.more.astype(np.float64)
     per_tag, load = players.per_tag, [0] * taggers
-    smallest = min((int(r.sum()) for _, r in games), default=0)
+    smallest = min(sizes, default=0)
     dealt: list[Dealt] = []
     for place, (who, r) in enumerate(games):
-        room = _room(load, budget, each)
-        if room is not None and room < smallest:
+        room, size = _room(load, budget, each), sizes[place]
+        if room < smallest:
             break
-        size = int(r.sum())
         used = np.minimum(r, left[who])
         adds = float(used @ per_tag[who])
-        if limited and (size > (room or 0) or adds <= 0.0):
+        if size > room or adds <= 0.0:
             continue
         left[who] -= used
         tagger = load.index(min(load))
@@ -194,9 +195,19 @@ def settled(games: Sequence[tuple[Ints, Ints]], focus: ArrayLike, tagged: ArrayL
     return found
 
 
-def _room(load: Sequence[int], budget: int | None, each: int | None) -> int | None:
-    """Attempts the next game may have, None without a limit."""
+def _shared_out(sizes: Sequence[int], taggers: int) -> list[Dealt]:
+    """Every game, each to who has least so far."""
+    load, dealt = [0] * taggers, []
+    for place, size in enumerate(sizes):
+        tagger = load.index(min(load))
+        load[tagger] += size
+        dealt.append(Dealt(place, tagger))
+    return dealt
+
+
+def _room(load: Sequence[int], budget: int | None, each: int | None) -> int:
+    """Attempts the next game may have, where there is a limit."""
     rooms = [] if budget is None else [budget - sum(load)]
     if each is not None:
         rooms.append(each - min(load))
-    return min(rooms) if rooms else None
+    return min(rooms)

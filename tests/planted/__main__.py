@@ -5,6 +5,7 @@ from __future__ import annotations
 import tempfile
 from pathlib import Path
 
+from tests.planted import watching
 from tests.planted.measured import (
     Planted,
     calling,
@@ -75,7 +76,7 @@ def misses_told(data: Planted) -> list[str]:
 
 def main() -> None:
     with tempfile.TemporaryDirectory() as folder, planted(Path(folder) / "demo") as data:
-        print("\n".join(told(data, lots=400)))
+        print("\n".join([*told(data, lots=400), *watching.told(data)]))
 
 
 if __name__ == "__main__":

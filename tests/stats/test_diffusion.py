@@ -52,6 +52,7 @@ def test_most_adopt_at_the_peak() -> None:
     [
         ([1, 2, 5, 9, 4, 2, 1], WHY_FEW),
         ([0] * 9, WHY_NOBODY),
+        ([9, 0, 0, 0, 0, 0, 0, 0], WHY_NOBODY),
         ([1, 2, 3, 4, 5, 6, 7, 8], WHY_PEAK),
         ([1, 2, 3, 4, 5, 9, 8, 9], WHY_PEAK),
         ([1, 2, 3, 4, 5, 6, 9, 8], WHY_PEAK),
@@ -101,6 +102,24 @@ def minus_log(adopters: list[int], never: int, p: float, q: float, ceiling: floa
     return -float(told + never * np.log(1.0 - steps.sum()))
 
 
+@pytest.mark.parametrize(
+    "adopters",
+    [
+        [20, 1, 0, 0, 0, 0, 0, 0],
+        [0, 0, 0, 0, 0, 9, 0, 0],
+        [5, 0, 0, 0, 0, 2, 1, 0],
+        [40, 3, 1] + [0] * 9,
+    ],
+)
+def test_extreme_numbers_give_figures_and_no_warning(adopters: list[int]) -> None:
+    found = fit(adopters, [len(adopters)] * 5)
+
+    assert found.ceiling is not None
+    assert found.low is not None
+    assert found.high is not None
+    assert 0 < found.low <= found.ceiling <= found.high <= 1
+
+
 def test_a_player_seen_no_longer_counts_up_to_his_last_season() -> None:
     early = maximum_likelihood(RISEN_AND_FALLEN, [9] * 35 + [1] * 35)
     late = maximum_likelihood(RISEN_AND_FALLEN, [9] * 70)
@@ -140,7 +159,7 @@ def test_least_squares_find_the_curve_that_made_the_numbers() -> None:
 def test_numbers_of_another_shape_are_refused() -> None:
     with pytest.raises(ValueError, match=WHY_NO_FIT):
         by_regression([1, 4, 20, 100])
-    with pytest.raises(ValueError, match="somebody has adopted"):
+    with pytest.raises(ValueError, match="nobody has adopted"):
         maximum_likelihood([0, 0], [2])
     with pytest.raises(ValueError, match="season 0 to 2"):
         maximum_likelihood([1, 1], [3])

@@ -6,7 +6,8 @@
 SELECT a.game_id, l.one_id AS league_id, a.season_id, a.person_id, count(*) AS unwatched
 FROM live_attempt a
 JOIN one_league l ON l.id = a.league_id
-WHERE a.id NOT IN (SELECT attempt_id FROM agreed) /* attempts */
+ANTI JOIN agreed g ON g.attempt_id = a.id
+WHERE TRUE /* attempts */
 GROUP BY ALL
 ORDER BY a.game_id, a.person_id
 
