@@ -23,6 +23,7 @@ from ledger.questions.switch_finding import (
 )
 from ledger.questions.switches_words import Told
 from ledger.stats.before_after import CLAIM, Expected, Gain, expected, size
+from ledger.stats.beta_binomial import MIN_ROWS
 from ledger.stats.change_points import LEAST_TAGS
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ if TYPE_CHECKING:
     from ledger.questions.switch_finding import Judged, Switch
     from ledger.questions.switch_finding import Sequence as Games
 
-NO_LEVEL = "fewer than 8 rows in a league-season: no level to allow for luck with"
+NO_LEVEL = f"fewer than {MIN_ROWS} players in a league-season: no level to allow for luck with"
 NOTICED = "the rumour named him: not a test"
 POSSIBLE = "possible only: he may mix from game to game"
 _FINDING = 0.8

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from ledger.questions.wording import by_luck, capital, count, counted, in_words, listed
 from ledger.stats.before_after import LEAST_ATTEMPTS, bad_start
 from ledger.stats.change_points import LEAST_TAGS
+from ledger.stats.intervals import newcombe
 from ledger.stats.mixing import LEAST_GAMES
 from ledger.stats.pooled_change import LEAST_PLAYERS
 
@@ -71,9 +72,10 @@ class Told:
             without = f", without {names}, whom the rumour named"
         about = _points(gain.mean, gain.low, gain.high)
         sure = sum(1 for e in to_focus if _sure(e))
+        of = "all" if sure == pool.players else in_words(pool.players)
         return (
             f"{capital(in_words(sure))} players changed to shooting {self._words}; over "
-            f"{in_words(pool.players)} of them{without}, bad starts taken out: {about}."
+            f"{of} of them{without}, bad starts taken out: {about}."
             f"{_open(gain)}{self._went_back(' they are', ' he is')}"
         )
 
@@ -107,10 +109,12 @@ class Told:
         firm = [e for e in to_focus if _sure(e)]
         if not firm:
             names = _names([e.sides.player for e in to_focus])
-            return f"{names}: possible, but games that mix look much the same; nothing is judged."
+            return (
+                f"{names}: a change is possible only, games that mix look much the same or fewer "
+                f"than {LEAST_GAMES} were watched; nothing is claimed."
+            )
         if len(firm) == 1:
-            effect = firm[0]
-            return f"{effect.sides.player}: {effect.why}."
+            return _unjudged(firm[0], self._words)
         return (
             f"{count(len(firm))} players changed to shooting {self._words}, none with attempts "
             f"enough on both sides: not judged below {LEAST_ATTEMPTS}."
@@ -122,6 +126,8 @@ class Told:
             return "No attempt here is watched: nobody's change can be looked for."
         if not looked:
             best = max(self.judged, key=lambda one: one.tagged)
+            if best.tagged == 0:
+                return f"Nobody's change can be looked for: {_plain(best.why)}."
             if len(self.judged) == 1:
                 return f"{best.player}: {_plain(best.why)}."
             return (
@@ -259,6 +265,19 @@ def _one(effect: Effect, words: str) -> str:
     )
 
 
+def _unjudged(effect: Effect, words: str) -> str:
+    """A change without a figure, the plain counts where both sides have enough of them."""
+    side = effect.sides
+    if side.why is not None:
+        return f"{side.player}: {side.why}."
+    raw = newcombe(side.made_after, side.attempts_after, side.made_before, side.attempts_before)
+    return (
+        f"{side.player} {_since(effect, words)} and made {side.made_after} of "
+        f"{side.attempts_after}, before it {side.made_before} of {side.attempts_before}, luck and "
+        f"bad start included {_points(side.raw, raw.low, raw.high)}; {effect.why}."
+    )
+
+
 def _since(effect: Effect, words: str) -> str:
     """Since when he shoots so, as far as it can be told."""
     side = effect.sides
@@ -281,7 +300,7 @@ def _shown(effect: Effect) -> str:
         return "the rumour named him, so this is not a test"
     rose = gain.mean >= 0
     luck = by_luck(made.surprise if rose else 1 - made.surprise)
-    does = "does this" if rose else "falls as far"
+    does = "does this" if rose else "makes as few"
     rise = "a rise is shown" if effect.claim else "a rise is not shown"
     return f"{rise}: a shooter who changed nothing {does} {luck}"
 

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from tests.questions import changing
 from tests.questions.ground import Ground
 
 FORBIDDEN = re.compile(
@@ -80,6 +81,42 @@ def hostile(ground: Ground) -> None:
     ground.shots("[b]=1+1. {x} \x1b[31m%s", 75, 100, tags={"board": (30, 10)})
 
 
+def changed_well(ground: Ground) -> None:
+    changing.league(ground)
+    changing.changed(ground, "Tarn", (28, 50), (82, 100))
+
+
+def changed_after_a_bad_start(ground: Ground) -> None:
+    changing.league(ground)
+    changing.changed(ground, "Tarn", (23, 40), (75, 100))
+
+
+def changed_for_the_worse(ground: Ground) -> None:
+    changing.league(ground)
+    changing.changed(ground, "Tarn", (38, 50), (52, 100))
+
+
+def changed_alone(ground: Ground) -> None:
+    changing.changed(ground, "Tarn", (28, 50), (82, 100))
+
+
+def changed_lately(ground: Ground) -> None:
+    """Eleven attempts since."""
+    changing.league(ground)
+    changing.changed(ground, "Tarn", (28, 50), (9, 11))
+
+
+def changed_by_forty(ground: Ground) -> None:
+    changing.league(ground, 30)
+    for i in range(40):
+        changing.changed(ground, f"S{i:03}", (30 + i % 7, 50), (70 + i % 11, 100))
+
+
+def stopped(ground: Ground) -> None:
+    changing.league(ground)
+    changing.changed(ground, "Tarn", (28, 50), (82, 100), techniques=("board", "straight"))
+
+
 EMPTY = "This ledger holds no attempts yet: type offglass import FILE."
 NO_LIST = "There is no list yet: type offglass list NAME add PLAYER, then ask with --list NAME."
 HEADLINES: dict[tuple[str, Fill], str] = {
@@ -146,6 +183,40 @@ HEADLINES: dict[tuple[str, Fill], str] = {
     ("worth", untagged): "No live misses recorded: type --offensive-rebound.",
     ("candidates", nothing): NO_LIST,
     ("candidates", untagged): NO_LIST,
+    ("switches", nothing): EMPTY,
+    ("switches", practice): "This ledger holds no free throws of games.",
+    ("switches", one_attempt): "No attempt here is watched: nobody's change can be looked for.",
+    ("switches", untagged): "No attempt here is watched: nobody's change can be looked for.",
+    ("switches", one_player): "Tarn: fewer than 10 watched attempts on a side: not judged.",
+    ("switches", thin): "P0: fewer than 10 watched attempts on a side: not judged.",
+    ("switches", one_player_sure): "No change to shooting off the backboard shows in the games of "
+    "the 1 player watched enough.",
+    ("switches", everybody_does): "No change to shooting off the backboard shows in the games of "
+    "the 12 players watched enough.",
+    ("switches", picked): "Nobody's change can be looked for: watched attempts were picked by "
+    "result (90 % of misses watched, 5 % of makes).",
+    ("switches", changed_well): "Tarn shoots off the backboard since 2024-11-06 and made 82 of "
+    "100; unchanged we would expect 68 (56 to 80). About 12 more per 100 (2 to 21); 12 of the raw "
+    "26 are his bad start; a rise is shown: a shooter who changed nothing does this about once in "
+    "130.",
+    ("switches", changed_after_a_bad_start): "Tarn shoots off the backboard since 2024-11-06 and "
+    "made 75 of 100; unchanged we would expect 70 (59 to 81). About 4 more per 100 (−6 to 14); 13 "
+    "of the raw 18 are his bad start; a rise is not shown: a shooter who changed nothing does this "
+    "about once in 5.",
+    ("switches", changed_for_the_worse): "Tarn shoots off the backboard since 2024-11-06 and made "
+    "52 of 100; unchanged we would expect 75 (65 to 85). About 20 fewer per 100 (−31 to −10); a "
+    "rise is not shown: a shooter who changed nothing makes as few less than once in 1,000.",
+    ("switches", changed_alone): "Tarn shoots off the backboard since 2024-11-06 and made 82 of "
+    "100, before it 28 of 50, luck and bad start included about 26 more per 100 (11 to 41); fewer "
+    "than 8 players in a league-season: no level to allow for luck with.",
+    ("switches", changed_lately): "Tarn shoots off the backboard since 2024-11-06 and made 9 of "
+    "11; unchanged we would expect 8 (4 to 10). About 6 more per 100 (−14 to 22); 12 of the raw 26 "
+    "are his bad start; a rise is not shown: a shooter who changed nothing does this about once in "
+    "5.",
+    ("switches", changed_by_forty): "40 players changed to shooting off the backboard; over all "
+    "of them, bad starts taken out: about 5 more per 100 (3 to 7).",
+    ("switches", stopped): "Nobody changed to shooting off the backboard here; Tarn stopped doing "
+    "it.",
     ("attempts", nothing): EMPTY,
     ("attempts", practice): "This ledger holds no free throws of games.",
     ("attempts", one_attempt): "1 free throw by 1 player in 1 game, 0 watched.",
@@ -178,7 +249,7 @@ def test_the_headline_says_what_the_data_bear(ground: Ground, question: str, fil
     assert ground.ask(question).headline == HEADLINES[(question, fill)]
 
 
-FILLS = [one_player, thin, some_now_and_then, hostile]
+FILLS = [one_player, thin, some_now_and_then, hostile, changed_well, changed_alone, stopped]
 
 ASKED: list[tuple[str, dict[str, Any]]] = [
     ("ranking", {}),
@@ -211,6 +282,9 @@ ASKED: list[tuple[str, dict[str, Any]]] = [
     ("watchlist", {"budget": 12}),
     ("watchlist", {"aim": "share", "minutes": 30, "taggers": 2}),
     ("sources", {}),
+    ("switches", {}),
+    ("switches", {"focus": ("underhand",)}),
+    ("switches", {"technique": "board"}),
 ]
 
 

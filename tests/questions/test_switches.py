@@ -201,9 +201,9 @@ def test_a_likeliest_day_in_the_season_before_is_not_given_as_the_date(ground: G
     for season in ("2023-24", "2024-25"):
         league(ground, season=season)
     spell(ground, "Tarn", 30, 40, "straight", season="2023-24", games=8)
-    spell(ground, "Tarn", 1, 2, "board", day=8, games=1, season="2023-24")
-    spell(ground, "Tarn", 1, 1, "straight", games=1)
-    spell(ground, "Tarn", 1, 2, "board", games=1)
+    spell(ground, "Tarn", 1, 1, "board", day=8, games=1, season="2023-24")
+    spell(ground, "Tarn", 3, 4, "straight", games=1)
+    spell(ground, "Tarn", 3, 4, "board", games=1)
     spell(ground, "Tarn", 30, 40, "board", day=1, games=8)
 
     answer = ground.ask("switches")
@@ -321,7 +321,7 @@ def test_a_league_of_seven_has_no_level_and_nothing_is_claimed(ground: Ground) -
     assert row["gain"] is row["expected_after"] is row["attempts_needed"] is None
     assert row["raw_gain"] == pytest.approx(0.26)
     assert row["claim"] is False
-    assert "fewer than 8 rows" in row["gain_why"]
+    assert "fewer than 8 players" in row["gain_why"]
     assert row["attempts_needed_why"] == row["gain_why"]
 
 
@@ -426,7 +426,7 @@ def test_fewer_than_eight_watched_games_are_a_possible_change_without_a_claim(
     assert row["claim"] is False
     assert row["claim_why"] == "possible only: he may mix from game to game"
     assert answer.part("pooled").rows()[0]["players"] == 0
-    assert answer.headline.startswith("Tarn: possible")
+    assert answer.headline.startswith("Tarn: a change is possible only")
 
 
 def test_a_player_who_mixes_from_game_to_game_is_possible_only(ground: Ground) -> None:
