@@ -383,6 +383,15 @@ def test_a_lot_is_a_list_too_and_somebody_without_attempts_is_named(ground: Grou
     assert rows["Nobody"]["why"] == "no attempt of his in the ledger"
 
 
+def test_who_was_taken_off_the_list_is_not_on_it(ground: Ground) -> None:
+    filled(ground)
+    ground.con.execute(
+        "UPDATE shortlist_entry SET dropped = at_time WHERE player_id = ?", [ground.player("Tarn")]
+    )
+
+    assert set(rows_of(ground)) == {"Oselo", "Brim"}
+
+
 @pytest.mark.parametrize(
     ("asked", "said"),
     [
