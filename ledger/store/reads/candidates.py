@@ -31,7 +31,7 @@ class Candidates:
             shortlists: numbers of shortlists.
             lots: numbers of lots; those drawn count.
         """
-        values = {"shortlists": list(shortlists), "lots": list(lots)}
+        values: dict[str, object] = {"shortlists": list(shortlists), "lots": list(lots)}
         return self._frame(sql("reads/candidates", "listed"), values)
 
     def shooting(self, where: Scope) -> pl.DataFrame:
