@@ -101,7 +101,7 @@ def enter(
     rows = [_by_field(kind, row) for row in rows]
     _complete(kind, rows, attempt)
     if attempt is not None:
-        rows = [{**row, "attempt_id": str(attempt)} for row in rows]
+        rows = [{**row, "attempt": str(attempt)} for row in rows]
     words, chosen = words_of(ledger), options or ReadOptions()
     _one_result(rows, with_typed_words(words, resources.schema(kind), chosen))
     chosen = replace(chosen, dates=chosen.dates or "ymd")
@@ -110,11 +110,8 @@ def enter(
         raise _refusal(kind, reading.rejects.row(0, named=True))
     if len(reading.skipped):
         raise UseError(f"{_ONE[kind]} has to say something: FIELD=VALUE")
-    frame = reading.frame
-    if attempt is not None:
-        frame = frame.with_columns(pl.lit(attempt, pl.Int64).alias("attempt_number"))
     called = what or _called(kind, rows[0], len(rows), attempt)
-    return _store(ledger, reading, frame, called, strict=True)
+    return _store(ledger, reading, reading.frame, called, strict=True)
 
 
 def enter_lines(
@@ -196,7 +193,8 @@ def _called(kind: str, row: Mapping[str, str], many: int, attempt: int | None) -
     if attempt is not None:
         return f"tag of attempt {attempt}"
     parts = [row.get(name, "").strip() for name in ("player", "date", "game")]
-    about = ", ".join(findings.show(part) for part in parts if part) or row.get("attempt_id", "")
+    named = row.get("attempt_id", "") or row.get("attempt", "")
+    about = ", ".join(findings.show(part) for part in parts if part) or named
     one = "tag" if kind == "tags" else "attempt"
     return f"{many} {one}{'' if many == 1 else 's'}: {findings.show(about)}"
 
@@ -220,7 +218,7 @@ def _by_field(kind: str, row: Mapping[str, str]) -> dict[str, str]:
 def _complete(kind: str, rows: Sequence[Mapping[str, str]], attempt: int | None) -> None:
     if kind == "tags":
         key = [n for n in mapping.TAG_KEY if not any(row.get(n, "").strip() for row in rows)]
-        given = any(row.get("attempt_id", "").strip() for row in rows)
+        given = any(row.get(n, "").strip() for row in rows for n in ("attempt_id", "attempt"))
         if attempt is None and not given and key:
             needs = "a tag needs its attempt: its number, or " + ", ".join(mapping.TAG_KEY)
             raise UseError(f"{needs}; missing: {', '.join(key)}")

@@ -14,12 +14,14 @@ from dataclasses import dataclass
 
 from ledger.errors import RefusedInput
 from ledger.intake import findings
-from ledger.intake.mapping import count_columns
+from ledger.intake.mapping import count_columns, header_form
 from ledger.intake.words import Words, normal_word
 
 _COUNT = re.compile(r"^\+?\d+$")
 _PAIR = re.compile(r"^\d+\s*(?:-|–|/|\bof\b|\bout of\b|:)\s*\d+$", re.IGNORECASE)
 _PERCENT = re.compile(r"^[+-]?(?:\d*[.,])?\d*\s*%$|^[+-]?\d*[.,]\d+$")
+# What `ask attempts --csv` writes and no other file: the ledger's number, and where it came from.
+_OWN_LIST = frozenset(["attempt", "source", "sourceline"])
 _ZERO_OR_ONE = re.compile(r"^[+-]?[01](?:[.,]0+)?$")
 
 
@@ -37,6 +39,20 @@ class _Seen:
     @property
     def other(self) -> int:
         return self.counts + self.pairs + self.percents
+
+
+def refuse_own_list(headers: Sequence[str], name: str) -> None:
+    """Refuse this program's own list of attempts as attempts: they would count twice.
+
+    Raises:
+        RefusedInput: naming what the list is good for.
+    """
+    if {header_form(text) for text in headers} >= _OWN_LIST:
+        raise RefusedInput(
+            f"{name}: this is a list of offglass ask attempts, and its attempts are in that ledger"
+            " already; nothing stored; type --as tags to bring in what was filled in, or offglass"
+            " export to take records to another ledger"
+        )
 
 
 def check(

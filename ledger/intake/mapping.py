@@ -18,10 +18,10 @@ from ledger import safe_text
 from ledger.errors import RefusedInput, UseError
 from ledger.intake import findings
 
-# An attempt in a tags file is named by its id, or by these.
+# An attempt in a tags file is named by its id, its number in the ledger, or by these.
 TAG_KEY = ("league", "season", "date", "game", "player", "nth")
 # What differs from row to row: no one value holds for a file.
-_ONE_A_ROW = ("attempt_id", "nth", "made", "attempts", "player")
+_ONE_A_ROW = ("attempt", "attempt_id", "nth", "made", "attempts", "player")
 _COUNT_COLUMNS = frozenset(
     [
         *("attempts", "attempted", "fta", "ftattempts", "ftattempted", "freethrowattempts"),
@@ -198,9 +198,10 @@ def _complete(
     have = set(places) | set(fixed)
     missing = [field for field in required_names(schema) if field not in have]
     what = ", ".join(missing)
-    if schema["name"] == "tags" and "attempt_id" not in have:
+    if schema["name"] == "tags" and not have & {"attempt_id", "attempt"}:
         lacking = [field for field in TAG_KEY if field not in have]
-        whole = f"attempt_id, or by {', '.join(TAG_KEY[:-1])} and {TAG_KEY[-1]}"
+        place = f"{', '.join(TAG_KEY[:-1])} and {TAG_KEY[-1]}"
+        whole = f"attempt_id, or by attempt (its number here), or by {place}"
         missing = lacking if len(lacking) < len(TAG_KEY) else ["attempt_id"]
         what = f"{', '.join(missing)} (a tag names its attempt by {whole})"
         if not lacking:

@@ -17,6 +17,7 @@ from ledger.intake import (
     encoding,
     findings,
     fingerprint,
+    kind_guard,
     mapping,
     notices,
     rebound_zones,
@@ -280,6 +281,8 @@ def _reading(
     taken: snapshot.Snapshot, kind: str, options: ReadOptions, words: Words, opened: Opened
 ) -> Reading:
     schema, table = _schema(kind), opened.table
+    if kind == "attempts":
+        kind_guard.refuse_own_list(table.columns, taken.name)
     columns = mapping.resolve(table.columns, schema, options.map, options.set_values, taken.name)
     table = sheet_faults.refused(table, columns.places.values())
     _refuse_nameless(table, columns, taken.name)

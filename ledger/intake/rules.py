@@ -190,12 +190,13 @@ class _Conversion:
             self._add(above.select("line", value=value), "made", "made_above_attempts")
         if self._schema["name"] == "tags":
             keyed = pl.lit(False)
-            if "attempt_id" in frame.columns:
-                keyed = pl.col("attempt_id").is_not_null()
+            named = [n for n in ("attempt_id", "attempt") if n in frame.columns]
+            for name in named:
+                keyed = keyed | pl.col(name).is_not_null()
             if set(TAG_KEY) <= set(frame.columns):
                 keyed = keyed | pl.all_horizontal(pl.col(*TAG_KEY).is_not_null())
             unkeyed = frame.filter(~keyed).select("line", value=pl.lit(""))
-            self._add(unkeyed, "attempt_id" if "attempt_id" in frame.columns else "nth", "missing")
+            self._add(unkeyed, named[0] if named else "nth", "missing")
 
     def _add(self, rows: pl.DataFrame, field: str, reason: str) -> None:
         if not rows.is_empty():
@@ -234,5 +235,5 @@ class _Conversion:
         if reason == "bad_number" and kind_guard.is_pair(value):
             return "write makes and attempts into two columns"
         if reason == "missing" and self._schema["name"] == "tags":
-            return "give attempt_id, or " + ", ".join(TAG_KEY)
+            return "give attempt_id, or attempt (its number here), or " + ", ".join(TAG_KEY)
         return findings.FIXES[reason]

@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     from ledger.store.journal import Hand
 
 _NO_SUCH = "the ledger has no such attempt: import its game first, or check id and names"
+_NO_SUCH_NUMBER = (
+    "the ledger has no such attempt, or that number is another day's or player's: offglass ask "
+    "attempts shows the numbers; an id of the league goes into attempt_id"
+)
 _SEVERAL = "several attempts are meant: give league, season, date and team as well"
 _KEYS = ("league", "season_key", "date", "game", "team", "player")
 
@@ -28,10 +32,12 @@ def read_tags(
 ) -> Records:
     """The records of a tags file, each with the `attempt_id` of its attempt.
 
-    An attempt is named by the source's id, or as the nth of its player and shot in its game;
-    league, season, date and team may be missing where the rest means one attempt.
+    An attempt is named by its number in this ledger, by the source's id, or as the nth of its
+    player and shot in its game; league, season, date and team may be missing where the rest means
+    one attempt.
     """
-    named = frame.rename({"attempt_id": "file_id"} if "attempt_id" in frame.columns else {})
+    called = {"attempt_id": "file_id", "attempt": "attempt_number"}
+    named = frame.rename({n: m for n, m in called.items() if n in frame.columns})
     frame = tagged(con, named, tagger or hand.who, now)
     if "tagger" not in frame.columns:
         frame = frame.with_columns(pl.lit(None, pl.String).alias("tagger"))
@@ -39,8 +45,14 @@ def read_tags(
     silent = frame.filter(~says)
     frame = _meant(con, frame.filter(says))
     none, several = pl.col("meant") == 0, pl.col("meant") > 1
-    lacking = _refused(frame.filter(none), "no_such_attempt", _NO_SUCH)
-    refused = pl.concat([lacking, _refused(frame.filter(several), "several_attempts", _SEVERAL)])
+    numbered = pl.col("attempt_number").is_not_null()
+    refused = pl.concat(
+        [
+            _refused(frame.filter(none & numbered), "no_such_attempt", _NO_SUCH_NUMBER),
+            _refused(frame.filter(none & ~numbered), "no_such_attempt", _NO_SUCH),
+            _refused(frame.filter(several), "several_attempts", _SEVERAL),
+        ]
+    )
     frame = frame.filter(pl.col("meant") == 1)
     frame = complete(frame.drop([n for n in ("shot", "file_id") if n in frame.columns]), RECORD)
     records = frame.select(
@@ -58,16 +70,18 @@ def _refused(rows: pl.DataFrame, reason: str, fix: str) -> pl.DataFrame:
     if rows.is_empty():
         return pl.DataFrame(schema=REFUSED)
     names = [n for n in ("attempt_number", "file_id", "game", "player", "nth") if n in rows.columns]
-    by_id = pl.col("file_id").is_not_null() if "file_id" in rows.columns else pl.lit(False)
     whole = pl.concat_str(
         [pl.col(n).cast(pl.String) for n in names], separator=" ", ignore_nulls=True
     )
     out = refusals(rows, "attempt_id", whole, reason, fix)
-    return out.with_columns(
-        rows.select(
-            pl.when(by_id).then(pl.lit("attempt_id")).otherwise(pl.lit("nth")).alias("column")
-        ).to_series()
+    column = (
+        pl.when(pl.col("attempt_number").is_not_null())
+        .then(pl.lit("attempt"))
+        .when(pl.col("file_id").is_not_null())
+        .then(pl.lit("attempt_id"))
+        .otherwise(pl.lit("nth"))
     )
+    return out.with_columns(rows.select(column.alias("column")).to_series())
 
 
 def _meant(con: DuckDBPyConnection, frame: pl.DataFrame) -> pl.DataFrame:

@@ -15,6 +15,7 @@ KINDS = ("attempts", "box", "totals", "tags", "players", "shortlist")
 # Where a file's column goes by another name in the ledger, or is a reference there.
 ELSEWHERE = {
     "attempt_id": "file_id",
+    "attempt": "attempt_id",
     "clock": "clock_s",
     "order": "order_in_game",
     "game": "label",

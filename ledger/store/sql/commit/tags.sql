@@ -1,9 +1,24 @@
 -- The attempts that rows of a tags file mean.
 
+-- A list of another ledger has other numbers: a day or a player given beside them must be his.
 -- name: by_number
 SELECT DISTINCT q.line, a.id AS attempt_id
 FROM asked AS q
 JOIN attempt AS a ON a.id = q.attempt_number AND NOT a.removed
+JOIN game AS g ON g.id = a.game_id
+JOIN player AS p ON p.id = a.player_id
+WHERE (q.date IS NULL OR q.date = g.date)
+    AND (
+        q.player_form IS NULL
+        OR EXISTS (
+            SELECT 1 FROM player AS o
+            WHERE o.normal_form = q.player_form AND coalesce(o.same_as, o.id) = coalesce(p.same_as, p.id)
+        )
+        OR EXISTS (
+            SELECT 1 FROM player_alias AS s JOIN player AS o ON o.id = s.player_id
+            WHERE s.normal_form = q.player_form AND coalesce(o.same_as, o.id) = coalesce(p.same_as, p.id)
+        )
+    )
 ORDER BY ALL;
 
 -- name: by_id
