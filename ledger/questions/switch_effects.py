@@ -190,13 +190,14 @@ def levels(whole: pl.DataFrame, changed: Sequence[Sides]) -> pl.DataFrame:
     people = whole.group_by(named, maintain_order=True).agg(
         pl.col("made").sum(), pl.col("attempts").sum()
     )
-    kinds = {name: people.schema[name] for name in LEAGUE_SEASON}
     after = pl.concat(
         [
-            one.after.with_columns(pl.lit(one.switch.person_id, dtype=pl.Int32).alias("person_id"))
+            one.after.with_columns(
+                pl.lit(one.switch.person_id, dtype=people.schema["person_id"]).alias("person_id")
+            )
             for one in changed
         ]
-    ).cast({**kinds, "person_id": people.schema["person_id"]})
+    )
     gone = after.group_by(PERSON_SEASON).agg(pl.col("made", "attempts").sum().name.suffix("_after"))
     kept = people.join(gone, on=PERSON_SEASON, how="left", maintain_order="left").with_columns(
         made=pl.col("made") - pl.col("made_after").fill_null(0),

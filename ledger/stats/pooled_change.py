@@ -25,6 +25,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -111,6 +112,7 @@ def pooled(likelihoods: Sequence[Floats]) -> Pooled:
     )
 
 
+@lru_cache(maxsize=1)
 def _mixture() -> Floats:
     """Normalised weights of δ under each μ and τ, (81, 31, 241); at τ = 0 all at μ."""
     weights = np.empty((len(MU), len(TAU), len(DELTA)))

@@ -1,11 +1,12 @@
-"""Print the figures measured against the planted truth: `python -m tests.planted`."""
+"""Print the figures measured against the planted truth: `python -m tests.planted [switches]`."""
 
 from __future__ import annotations
 
+import sys
 import tempfile
 from pathlib import Path
 
-from tests.planted import watching
+from tests.planted import switching, watching
 from tests.planted.measured import (
     Planted,
     calling,
@@ -76,7 +77,11 @@ def misses_told(data: Planted) -> list[str]:
 
 def main() -> None:
     with tempfile.TemporaryDirectory() as folder, planted(Path(folder) / "demo") as data:
+        if "switches" in sys.argv[1:]:
+            print("\n".join(switching.told(data, runs=2000)))
+            return
         print("\n".join([*told(data, lots=400), *watching.told(data)]))
+        print("\n".join(switching.told(data, runs=400)))
 
 
 if __name__ == "__main__":
