@@ -101,8 +101,8 @@ class Life:
 
     @property
     def at_risk(self) -> bool:
-        """Whether he was seen not to do it in his first season."""
-        return self.last >= self.first and not (self.adopted and self.last == self.first)
+        """Whether he was seen not to do it in his first season, and called in a later one."""
+        return self.last > self.first
 
 
 @dataclass(slots=True)
@@ -119,7 +119,7 @@ class League:
     @property
     def followed(self) -> list[int]:
         """Players who were at risk in some season."""
-        return [who for who, x in self.lives.items() if x.at_risk and x.last > x.first]
+        return [who for who, life in self.lives.items() if life.at_risk]
 
     @property
     def began(self) -> int:
@@ -207,7 +207,7 @@ def _adoption(league: League) -> list[Row]:
         risk = sum(life.first < number <= life.last for life in lives)
         if number in at:
             now = _point(curve, at[number])
-        told = now if lives and any(x.last > x.first for x in lives) else {"why": WHY_NO_RISK}
+        told = now if lives else {"why": WHY_NO_RISK}
         adopted = int(curve.adopted[at[number]]) if number in at else 0
         rows.append(
             {

@@ -9,6 +9,7 @@ from lifelines import KaplanMeierFitter
 from statsmodels.stats.contingency_tables import StratifiedTable
 
 from ledger.questions.answer import Answer
+from ledger.stats import diffusion
 from tests.questions.ground import Ground
 
 YES: dict[str, Any] = {"board": (12, 6)}
@@ -121,14 +122,18 @@ def test_the_shape_of_the_spread_is_told_of_players_there_throughout(ground: Gro
         career(ground, f"Never{i:02}", "N" * 8)
     career(ground, "Comes", "NY", first=2016)
     career(ground, "Goes", "NNY")
+    career(ground, "Unsure", "NNN?NNNN")
+    career(ground, "Always", "YYYYYYYY")
 
     (row,) = rows(ground.ask("uptake"), "diffusion")
 
-    assert (row["seasons"], row["players"], row["adopters"]) == (8, 24, 12)
-    assert row["why"] is None
+    assert (row["seasons"], row["players"], row["adopters"]) == (8, 26, 13)
+    # Season 1 is the first: the one who always did it counts there, the unsure one up to season 3.
+    found = diffusion.fit([1, 1, 3, 4, 3, 1, 0, 0], [8] * 12 + [3])
+    assert (row["ceiling"], row["low"], row["high"]) == (found.ceiling, found.low, found.high)
+    assert (row["p"], row["q"], row["why"]) == (found.p, found.q, None)
     assert row["low"] < row["ceiling"] < row["high"]
     assert row["ceiling"] == pytest.approx(0.5, abs=0.03)
-    assert row["q"] > row["p"] > 0
 
 
 def test_a_spread_that_still_grows_has_no_ceiling(ground: Ground) -> None:

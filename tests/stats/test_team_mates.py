@@ -28,6 +28,7 @@ def test_the_ratio_and_its_limits_are_those_of_a_reference_library() -> None:
         (([2, 3], [20, 9], [0, 1], [60, 9]), False),
         (([5], [20], [0], [60]), True),
         (([5], [0], [3], [0]), True),
+        (([5], [2], [3], [0]), True),
         (([], [], [], []), True),
     ],
 )
