@@ -210,7 +210,7 @@ class Book(Changing):
         return read(path, kind, options, words_of(self._file))
 
     def offers(self) -> list[Offer]:
-        """Names that may be one player, with what speaks for it; `same` and `apart` settle one."""
+        """Names that may be one player or team, and why; `same` and `apart` settle one."""
         from ledger.store.offers import offers
 
         with self._file.reading() as con:

@@ -38,7 +38,7 @@ def same(
     as_json: bool,
     limit: int | None,
 ) -> int:
-    """Say that NAME and NAME are one player; without names list the pairs that may be.
+    """Say that NAME and NAME are one player; without names list the pairs that may be one.
 
     The first name is the one shown. A name that several have is told by what stands behind it:
     "NAME (TEAM)" or "NAME (LEAGUE)". Nothing is ever joined by itself, and undo takes it back.
@@ -46,9 +46,9 @@ def same(
     if is_team and is_league:
         raise UseError("--team and --league exclude each other")
     if not names:
-        if is_team or is_league or within or apart:
+        if is_league or within or apart:
             raise UseError("give the names: offglass same [--team|--league] NAME NAME")
-        return _list(settings, as_json, limit)
+        return _list(settings, as_json, limit, only="team" if is_team else None)
     kind = "team" if is_team else "league" if is_league else "player"
     with settings.open() as book:
         change = book.apart if apart else book.same
@@ -56,9 +56,9 @@ def same(
     return 0
 
 
-def _list(settings: Settings, as_json: bool, limit: int | None) -> int:
+def _list(settings: Settings, as_json: bool, limit: int | None, *, only: str | None) -> int:
     with settings.open() as book:
-        found = book.offers()
+        found = [o for o in book.offers() if only in (None, o.kind)]
     shown = found[:limit]
     if as_json:
         json.dump([o.as_dict() for o in shown], sys.stdout, ensure_ascii=False, indent=1)
@@ -66,12 +66,13 @@ def _list(settings: Settings, as_json: bool, limit: int | None) -> int:
     else:
         sys.stdout.write("".join(f"{safe(line)}\n" for line in _lines(shown)))
     if not found:
-        say("no two names look like one player", quiet=settings.quiet)
+        say(f"no two names look like one {only or 'player or team'}", quiet=settings.quiet)
         return 0
+    option = " --team" if only == "team" else ""
     more = f" ({len(shown)} shown)" if len(shown) < len(found) else ""
     say(
-        f"{len(found)} open offer{'s' * (len(found) > 1)}{more}: type offglass same NAME NAME to join two, "
-        "--apart NAME NAME where they are two",
+        f"{len(found)} open offer{'s' * (len(found) > 1)}{more}: type offglass same{option} "
+        "NAME NAME to join two, --apart NAME NAME where they are two",
         quiet=settings.quiet,
     )
     return 0
@@ -85,10 +86,11 @@ def _lines(offers: Sequence[Offer]) -> list[str]:
             out += [f"{offer.one.words()}", f"  {offer.why}: kept as one player"]
             continue
         names = " ".join(_quoted(side.name) for side in (offer.one, offer.other))
+        option = "--team " if offer.kind == "team" else ""
         out += [
             f"{offer.one.words()}",
             f"{offer.other.words()}",
-            f"  {offer.why}; if so: offglass same {names}",
+            f"  {offer.why}; if so: offglass same {option}{names}",
         ]
     return out
 

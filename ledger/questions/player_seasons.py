@@ -12,6 +12,7 @@ from ledger.questions.wording import counted
 
 if TYPE_CHECKING:
     from ledger.questions.inquiry import Inquiry
+    from ledger.store.reads import Reads
 
 LEAGUE_SEASON = ("league_id", "season_id")
 PERSON_SEASON = (*LEAGUE_SEASON, "person_id")
@@ -31,6 +32,8 @@ _SUMS = (
     "picked",
 )
 
+_MOST = 3
+
 
 @dataclass(frozen=True, slots=True)
 class Table:
@@ -41,11 +44,13 @@ class Table:
         whole: of all players of those league-seasons, with the cohort's shot, stage and days;
             the same as `rows` where the cohort leaves nobody out.
         practice: attempts of practice that the cohort's other filters would take in.
+        twice: what may be counted twice, in words.
     """
 
     rows: pl.DataFrame
     whole: pl.DataFrame
     practice: int
+    twice: tuple[str, ...] = ()
 
     @property
     def attempts(self) -> int:
@@ -66,6 +71,7 @@ class Table:
             said.append(
                 f"Season totals fill in {counted(filled, 'attempt')} that no game record holds."
             )
+        said += self.twice
         short = int(self.rows["short_totals"].sum())
         if short:
             said.append(
@@ -98,7 +104,33 @@ def gather(inquiry: Inquiry) -> Table:
         found = _with_sums(reads.player_seasons(scope.whole_rows(leagues, seasons), focus))
         asked = rows.select(LEAGUE_SEASON).unique()
         whole = found.join(asked, on=LEAGUE_SEASON, how="semi", maintain_order="left")
-    return Table(rows, whole, reads.practice(scope))
+    return Table(rows, whole, reads.practice(scope), _twice(reads, rows))
+
+
+def _twice(reads: Reads, rows: pl.DataFrame) -> tuple[str, ...]:
+    """What totals fill in for teams without a game though the player's games name another team."""
+    alone = rows.filter(pl.col("filled_attempts") > 0, pl.col("game_attempts") == 0)
+    played = rows.filter(pl.col("game_attempts") > 0)
+    if alone.join(played, on=PERSON_SEASON, how="semi").is_empty():
+        return ()
+    game = pl.col("team_id").alias("game_team_id")
+    found = reads.doubled().join(
+        played.select(*PERSON_SEASON, game), on=[*PERSON_SEASON, "game_team_id"], how="semi"
+    )
+    theirs = alone.rename({"team_id": "total_team_id"})
+    own = [*PERSON_SEASON, "total_team_id"]
+    filled = int(theirs.join(found, on=own, how="semi")["filled_attempts"].sum())
+    if not filled:
+        return ()
+    pairs = reads.team_pairs(found.join(theirs, on=own, how="semi"))
+    told = [f"if {p.total_team} is {p.game_team}, type {p.command}" for p in pairs[:_MOST]]
+    rest = len(pairs) - len(told)
+    told += [f"{rest} more pairs: offglass same --team"] * (rest > 0)
+    return (
+        f"{counted(filled, 'attempt')} of season totals may be counted twice: the totals are of "
+        "teams without a game, while the player has games for a team without totals; "
+        f"{'; '.join(told)}.",
+    )
 
 
 def _with_sums(frame: pl.DataFrame) -> pl.DataFrame:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from ledger.errors import UseError
-from ledger.store import apart, bulk, frames, joined, journal, reconcile
+from ledger.store import apart, bulk, doubled, frames, joined, journal, reconcile
 from ledger.store.batch import REFUSED, Batch, Committed, Seen, Taken
 from ledger.store.fold import TAGS, Folded, fold
 from ledger.store.incoming import read_attempts, read_box
@@ -82,7 +82,6 @@ def _commit_records(
         rows = apart.rows_of_batch(con, batch.frame, batch.sha256, records.frame)
     folded, stirred = lay(con, records.frame, source_id, rows=rows, box=batch.kind == reconcile.BOX)
     lines = by_line(folded.seen)
-    games = records.frame.select("game_id").unique().drop_nulls()
     return Taken(
         lines=lines,
         refused=records.refused,
@@ -93,7 +92,7 @@ def _commit_records(
         new=records.found.new,
         warnings=tuple(records.found.warnings),
         stirred=stirred,
-        games=games,
+        games=records.frame.select("game_id").unique().drop_nulls(),
     )
 
 
@@ -365,6 +364,7 @@ def _settled(con: DuckDBPyConnection, batch: Batch, taken: Taken, done: Committe
             attempts_stored=int(frames.one(con, ("commit/reconcile", "attempts_of"), values)),
         )
     said = reconcile.said(con, taken.games, box=batch.kind == reconcile.BOX)
+    said += doubled.said(con, done.source_id, taken.games)
     settled = replace(settled, warnings=(*settled.warnings, *said, *aside))
     if settled != done:
         names = ("stored", "already_there", "contradicting", "attempts_stored")

@@ -1,9 +1,10 @@
-"""Names that may be one player: listed with what speaks for it, joined only by a person.
+"""Names that may be one: listed with what speaks for it, joined only by a person.
 
 The reasons are looked for name by name, not attempt by attempt: within a league the ways one name
 is written, one id of a file under two names, and a player who is only a shirt number beside the one
 who wears it; between leagues the same name. A pair that stands in one game of one file is two
-players, and one that a person has told apart is not offered again.
+players, and one that a person has told apart is not offered again. Names of teams are offered
+where totals and games part them (`doubled`), for there they make figures wrong.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
-from ledger.store import declared, frames, lookalikes
+from ledger.store import declared, doubled, frames, lookalikes
 from ledger.store.chosen import Called, Facts, facts_of, seasons_of, typed_names
 from ledger.store.marks import plain_number
 from ledger.store.statements import sql
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
 REASONS = {
+    "totals": "two teams: the totals know only the one, the games only the other",
     "id": "one id of the files under two names",
     **lookalikes.REASONS,
     "number": "one is only a number: the same team and number",
@@ -70,19 +72,21 @@ class Side:
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """Two names that may be one player; or, for the reason `ids`, one that may be two.
+    """Two names that may be one; or, for the reason `ids`, one player who may be two.
 
     Attributes:
         reason: a key of `REASONS`.
         why: the reason in words.
         one: the name with more attempts.
         other: the other name; nothing for `ids`.
+        kind: player or team.
     """
 
     reason: str
     why: str
     one: Side
     other: Side | None
+    kind: str = "player"
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
@@ -95,7 +99,25 @@ def offers(con: DuckDBPyConnection) -> list[Offer]:
     Args:
         con: any connection of the ledger.
     """
-    return _Search(con).offers()
+    return [*_teams(con), *_Search(con).offers()]
+
+
+def _teams(con: DuckDBPyConnection) -> list[Offer]:
+    """Pairs of teams that totals and games part."""
+    return [
+        Offer(
+            reason="totals",
+            why=pair.why(),
+            one=_team(pair.game_team, pair.game_facts, pair.game_facts.attempts),
+            other=_team(pair.total_team, pair.total_facts, pair.attempts, pair.seasons),
+            kind="team",
+        )
+        for pair in doubled.pairs(con, doubled.rows(con))
+    ]
+
+
+def _team(name: str, facts: Facts, attempts: int, seasons: tuple[str, ...] = ()) -> Side:
+    return Side(name, tuple(facts.leagues), (), seasons or tuple(facts.seasons), (), (), attempts)
 
 
 class _Search:

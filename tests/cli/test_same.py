@@ -82,3 +82,35 @@ def test_a_word_is_kept_for_good_and_tags_are_read_anew(two_names: Offglass) -> 
     assert techniques() == ["None", "None", "underhand", "underhand"]
     assert two_names("undo", "3").code == 0
     assert techniques() == ["None"] * 4
+
+
+def test_teams_that_totals_and_games_part_are_listed_with_what_joins_them(
+    offglass: Offglass, desk: Path
+) -> None:
+    totals = "league,season,team,player,made,attempts\nHalma League,2023-24,KOL,Ilvo Tarn,9,12\n"
+    (desk / "totals.csv").write_text(totals, encoding="utf-8")
+    (desk / "games.csv").write_text(
+        f"{HEAD}\nHalma League,2023-24,2023-10-14,G1,Kolmar,Ilvo Tarn,1,\n", encoding="utf-8"
+    )
+    assert offglass("import", "totals.csv", "--as", "totals").code == 0
+    assert offglass("same", "--team").out == ""
+    assert 'offglass same --team "Kolmar" "KOL"' in offglass("import", "games.csv").err
+
+    listed = offglass("same", "--team")
+
+    assert listed.code == 0
+    assert "1 player has season totals for KOL" in listed.out
+    assert 'if so: offglass same --team "Kolmar" "KOL"' in listed.out
+    assert "KOL (Halma League; 2023-24; 12 attempts)" in listed.out
+    assert "type offglass same --team NAME NAME" in listed.err
+    assert offglass("same").out == listed.out
+    (found,) = json.loads(offglass("same", "--team", "--json").out)
+    assert (found["kind"], found["reason"]) == ("team", "totals")
+    assert offglass("same", "--team", "Kolmar", "KOL").code == 0
+    done = offglass("same", "--team")
+    assert (done.code, done.out) == (0, "")
+    assert "no two names look like one team" in done.err
+
+
+def test_only_offers_of_teams_stand_under_team(two_names: Offglass) -> None:
+    assert two_names("same", "--team", "--json").out.strip() == "[]"

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
     from ledger.cohort import Cohort
+    from ledger.store.doubled import TeamPair
 
 _LAST_SOURCES = 5
 _REFUSED_SHOWN = 1000
@@ -89,6 +90,22 @@ class Reads:
         """
         text = where.statement(sql("reads/player_seasons"))
         return self._frame(text, where.bound(text, focus=list(focus)))
+
+    def doubled(self) -> pl.DataFrame:
+        """Player-seasons that two names of one team may count twice.
+
+        Returns:
+            `league_id, season_id, person_id, total_team_id, game_team_id, attempts`.
+        """
+        from ledger.store import doubled
+
+        return doubled.rows(self._con)
+
+    def team_pairs(self, found: pl.DataFrame) -> list[TeamPair]:
+        """The pairs of teams of some rows of `doubled`, those with the most players first."""
+        from ledger.store import doubled
+
+        return doubled.pairs(self._con, found)
 
     def lots(self) -> pl.DataFrame:
         """Everybody in the frame of a lot: `league_id, season_id, person_id, drawn`."""
