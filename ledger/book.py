@@ -322,6 +322,16 @@ class Book(Changing):
         """Stop what is running, from any thread; a change then keeps nothing."""
         self._file.interrupt()
 
+    def discard_unused(self) -> bool:
+        """Remove a ledger in which nothing was ever changed; whether it is gone.
+
+        Raises:
+            LedgerError: if somebody else has it.
+        """
+        from ledger.store.unused import discard_unused
+
+        return discard_unused(self._file)
+
     def close(self) -> None:
         """Stop what is running and let the file go for good."""
         self._file.close()

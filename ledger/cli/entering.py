@@ -68,7 +68,7 @@ def add(
         raise UseError(
             "--stdin takes its rows from standard input: leave FIELD=VALUE out, or --set"
         )
-    with settings.open(create=True) as book:
+    with settings.open_for_records() as book:
         if piped:
             done = book.add_lines(kind, sys.stdin.buffer.read(), options)
         else:

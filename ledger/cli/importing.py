@@ -100,7 +100,7 @@ def import_(
         trip_seconds=trip_seconds,
     )
     told = None if as_json else settings.quiet
-    with settings.open(create=True) as book:
+    with settings.open_for_records() as book:
         if profile is not None:
             options = replace(options, profile=book.profile(profile))
         reports, worst = _bring_all(book, files, kind, options, check, rejects, told)

@@ -179,7 +179,7 @@ def save_profile(settings: Settings, file: str, name: str | None) -> int:
     text = text_of(file)
     if name is not None:
         text = _renamed(text, name, file)
-    with settings.open(create=True) as book:
+    with settings.open_for_records() as book:
         saved = book.save_profile(text, Path(file).name)
     if saved.source is None:
         say(f"profile {saved.name} is in the ledger already, the same", quiet=settings.quiet)

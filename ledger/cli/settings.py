@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import functools
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
+
+from ledger.errors import OffglassError
 
 if TYPE_CHECKING:
     from ledger.book import Book
@@ -60,6 +63,23 @@ class Settings:
         if create and self.ledger is None:
             path.parent.mkdir(parents=True, exist_ok=True)
         return ledger.open(path, create=create)
+
+    @contextmanager
+    def open_for_records(self) -> Iterator[Book]:
+        """The ledger, made where there is none, and taken away again where nothing came in.
+
+        Raises:
+            LedgerError: as `open`.
+        """
+        there = os.path.lexists(self.path)
+        with self.open(create=True) as book:
+            try:
+                yield book
+            finally:
+                if not there:
+                    # What went wrong before is what the person must read.
+                    with suppress(OffglassError, OSError):
+                        book.discard_unused()
 
 
 def common_options(function: Callable[..., Any]) -> Callable[..., Any]:
