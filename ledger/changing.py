@@ -88,18 +88,18 @@ class Changing(Planning):
                 return undo.bring_back(con, self._file, source)
             return undo.take_back(con, self._file, source, yes=yes)
 
-    def correct(self, kind: str, number: int, changes: Mapping[str, str], *, why: str) -> str:
+    def correct(self, kind: str, record: int | str, changes: Mapping[str, str], *, why: str) -> str:
         """Mend a record: what was done, in words.
 
         Args:
             kind: attempt, player, game or team.
-            number: its id.
+            record: its number, or a name or label that only one has.
             changes: field to new value, as text.
             why: the reason, kept in the journal.
         """
         from ledger.intake.amend import amend
 
-        return amend(self._file, kind, number, changes, why=why)
+        return amend(self._file, kind, record, changes, why=why)
 
     def journal(
         self, *, limit: int | None = None, source: int | None = None, player: str | None = None

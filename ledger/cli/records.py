@@ -60,12 +60,16 @@ def undo(settings: Settings, source: int, again: bool, yes: bool) -> int:
 
 @click.command()
 @click.argument("kind", type=click.Choice(["attempt", "player", "game", "team"]))
-@click.argument("number", type=int, metavar="ID")
+@click.argument("record", metavar="ID")
 @click.argument("changes", nargs=-1, required=True, metavar="FIELD=VALUE...")
 @click.option("--why", required=True, metavar="TEXT", help="The reason, kept in the journal.")
 @common_options
-def correct(settings: Settings, kind: str, number: int, changes: tuple[str, ...], why: str) -> int:
-    """Mend a record that is wrong; kept through a re-import, undone like a source."""
+def correct(settings: Settings, kind: str, record: str, changes: tuple[str, ...], why: str) -> int:
+    """Mend a record that is wrong; kept through a re-import, undone like a source.
+
+    ID is the ledger's number of it, or the name or label of a player, team or game that only one
+    has.
+    """
     pairs = {}
     for change in changes:
         field, sign, value = change.partition("=")
@@ -73,7 +77,7 @@ def correct(settings: Settings, kind: str, number: int, changes: tuple[str, ...]
             raise UseError(f"{change!r} is no change: write FIELD=VALUE, for example made=no")
         pairs[field.strip()] = value
     with settings.open() as book:
-        say(book.correct(kind, number, pairs, why=why), quiet=settings.quiet)
+        say(book.correct(kind, record, pairs, why=why), quiet=settings.quiet)
     return 0
 
 

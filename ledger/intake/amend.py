@@ -13,6 +13,7 @@ from ledger.intake import fields, findings, names
 from ledger.intake.bring import words_of
 from ledger.intake.words import Words
 from ledger.store import correct as store
+from ledger.store.called import find_record
 
 if TYPE_CHECKING:
     from ledger.store.ledger_file import LedgerFile
@@ -36,31 +37,41 @@ _RULES = {
 
 
 def amend(
-    ledger: LedgerFile, kind: str, row_id: int, changes: Mapping[str, str], *, why: str
+    ledger: LedgerFile, kind: str, record: int | str, changes: Mapping[str, str], *, why: str
 ) -> str:
     """Mend a record of the ledger.
 
     Args:
         ledger: the ledger.
         kind: `attempt`, `player`, `game` or `team`.
-        row_id: its number.
+        record: its number, or a name or label that only one has.
         changes: field to its new value as typed; an empty value empties the field.
         why: the reason.
 
     Returns:
-        One line for the person, with the way back.
+        One line for the person: which record, its old and new values, and the way back.
 
     Raises:
-        UseError: if a field or value cannot be, or nothing would change.
+        UseError: if none or several records are meant, a field or value cannot be, or nothing
+            would change.
     """
     if kind not in store.KINDS:
         raise UseError(f"{kind!r} cannot be corrected: use {', '.join(store.KINDS)}")
     words = words_of(ledger)
     typed = {name: value_of(kind, name, text, words) for name, text in changes.items()}
     with ledger.changing("offglass correct") as con:
-        source = store.correct(con, ledger, kind, row_id, typed, why=why)
-    listed = ", ".join(f"{n}={findings.show(v)}" for n, v in changes.items())
-    return f"{kind} {row_id} corrected: {listed}; to take it back: offglass undo {source}"
+        meant = find_record(con, kind, str(record))
+        done = store.correct(con, ledger, kind, meant.id, typed, why=why)
+    listed = ", ".join(f"{name} {_shown(old)} -> {_shown(new)}" for name, old, new in done.said)
+    return f"{findings.show(meant.words())}: {listed}; to take it back: offglass undo {done.source}"
+
+
+def _shown(value: Any) -> str:
+    if value is None or value == "":
+        return "empty"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return findings.show(f"{value:g}" if isinstance(value, float) else str(value))
 
 
 def value_of(kind: str, name: str, text: str, words: Words) -> Any:

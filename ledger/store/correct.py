@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import polars as pl
@@ -39,6 +40,19 @@ _REQUIRED = {
 }
 
 
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """What a correction came to.
+
+    Attributes:
+        source: the source that holds it; taking it back undoes it.
+        said: what changed, as field, old and new value; players and teams by name.
+    """
+
+    source: int
+    said: tuple[tuple[str, Any, Any], ...]
+
+
 def fields_of(kind: str) -> tuple[str, ...]:
     """The fields of a kind of record that can be corrected."""
     return tuple(ATTEMPT_FIELDS if kind == "attempt" else corrections.COLUMNS[kind])
@@ -52,7 +66,7 @@ def correct(
     changes: Mapping[str, Any],
     *,
     why: str,
-) -> int:
+) -> Corrected:
     """Mend a record.
 
     Args:
@@ -65,7 +79,7 @@ def correct(
         why: the reason, kept in the journal.
 
     Returns:
-        The source that holds the correction; taking it back undoes it.
+        The source that holds the correction, and what changed.
 
     Raises:
         UseError: if there is no such record or field, nothing would change, or no reason is given.
@@ -81,7 +95,7 @@ def correct(
     _close(con, hand, kind, row_id, source_id, said, why.strip())
     if kind != "attempt":
         corrections.reapply(con, source_id)
-    return source_id
+    return Corrected(source_id, tuple(said))
 
 
 def _possible(kind: str, row_id: int, changes: Mapping[str, Any], why: str) -> None:

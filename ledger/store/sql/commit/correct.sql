@@ -57,3 +57,46 @@ WHERE j.action = 'correct' AND j.table_name = 'game' AND j.field IN ('date', 'la
     AND s.taken_back IS NULL
 GROUP BY ALL
 ORDER BY ALL;
+
+-- Every way a record is called, and where it stands, to tell it from others of its name.
+-- name: players_called
+SELECT p.id, p.name AS called, concat_ws(', ', p.name, l.name) AS place
+FROM player AS p JOIN league AS l ON l.id = p.league_id
+UNION
+SELECT p.id, s.as_written, concat_ws(', ', p.name, l.name)
+FROM player_alias AS s JOIN player AS p ON p.id = s.player_id JOIN league AS l ON l.id = p.league_id
+ORDER BY ALL;
+
+-- name: teams_called
+SELECT t.id, t.name AS called, concat_ws(', ', t.name, l.name) AS place
+FROM team AS t JOIN league AS l ON l.id = t.league_id
+UNION
+SELECT t.id, s.as_written, concat_ws(', ', t.name, l.name)
+FROM team_alias AS s JOIN team AS t ON t.id = s.team_id JOIN league AS l ON l.id = t.league_id
+ORDER BY ALL;
+
+-- name: games_called
+WITH known AS (
+    SELECT
+        g.id, g.label, h.name || ' - ' || a.name AS teams,
+        concat_ws(', ', l.name, s.label, CAST(g.date AS VARCHAR)) AS day
+    FROM game AS g
+    JOIN league AS l ON l.id = g.league_id
+    JOIN season AS s ON s.id = g.season_id
+    LEFT JOIN team AS h ON h.id = g.home_team_id
+    LEFT JOIN team AS a ON a.id = g.away_team_id
+)
+SELECT id, called, concat_ws(', ', day, label, CASE WHEN teams <> coalesce(label, '') THEN teams END) AS place
+FROM (SELECT *, label AS called FROM known UNION SELECT *, teams FROM known UNION SELECT *, NULL FROM known)
+ORDER BY ALL;
+
+-- name: attempts_called
+SELECT
+    a.id, a.file_id AS called,
+    concat_ws(', ', p.name, l.name, CAST(g.date AS VARCHAR), g.label) AS place
+FROM attempt AS a
+JOIN player AS p ON p.id = a.player_id
+JOIN game AS g ON g.id = a.game_id
+JOIN league AS l ON l.id = g.league_id
+WHERE NOT a.removed AND (a.id = $number OR a.file_id = $text)
+ORDER BY ALL;
