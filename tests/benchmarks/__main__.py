@@ -14,6 +14,7 @@ ALL = {
     "import": "importing",
     "profile": "profiled",
     "ranking": "answers",
+    "switches": "switching",
     "screen": "screens",
     "help": "starting",
 }

@@ -26,8 +26,17 @@ class Million:
     player_seasons: int
 
 
-def write(folder: Path, *, attempts: int = 1_000_000, seed: int = 7) -> Million:
-    """Write `attempts.csv`: games in order, about a quarter of the attempts with a technique."""
+def write(
+    folder: Path, *, attempts: int = 1_000_000, seed: int = 7, changed: float = 0.0
+) -> Million:
+    """Write `attempts.csv`: games in order, about a quarter of the attempts with a technique.
+
+    Args:
+        folder: where to.
+        attempts: how many.
+        seed: of all draws.
+        changed: part of the players who take the technique up in the middle of the fifth season.
+    """
     rng = np.random.default_rng(seed)
     per_game = max(attempts // (LEAGUES * SEASONS * GAMES_A_SEASON), 1)
     games = int(np.ceil(attempts / per_game))
@@ -48,6 +57,10 @@ def write(folder: Path, *, attempts: int = 1_000_000, seed: int = 7) -> Million:
     made = rng.random(attempts) < ability[person]
     tagged = rng.random(attempts) < 0.25
     technique = np.where(tagged, np.where(board[person], "board", "straight"), "")
+    if changed:
+        late = (season > SEASONS // 2) | ((season == SEASONS // 2) & (in_season > 104))
+        takes = (np.random.default_rng(seed + 1).random(len(board)) < changed)[person]
+        technique = np.where(tagged & takes, np.where(late, "board", "straight"), technique)
     days = [
         date(2015 + s, 10, 1) + timedelta(days=int(d))
         for s in range(SEASONS)

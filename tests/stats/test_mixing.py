@@ -7,6 +7,7 @@ from itertools import permutations
 import numpy as np
 import pytest
 
+from ledger.stats import mixing
 from ledger.stats.change_points import log_evidence
 from ledger.stats.mixing import shuffled
 
@@ -47,17 +48,29 @@ def test_shuffling_stops_once_sixty_reached_it() -> None:
 
 
 @pytest.mark.parametrize("pieces", [100, 400_000])
-def test_the_pieces_in_which_it_is_done_change_nothing_but_their_draws(
+def test_the_pieces_in_which_it_is_done_change_nothing(
     pieces: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from ledger.stats import mixing
-
+    usual = shuffled([0, 4, 4, 0] * 6, [4] * 24, seed=3, stop=10)
     monkeypatch.setattr(mixing, "_CELLS", pieces)
 
-    found = shuffled([0, 4, 4, 0] * 6, [4] * 24, seed=3, stop=10)
+    assert shuffled([0, 4, 4, 0] * 6, [4] * 24, seed=3, stop=10) == usual
+    assert usual.reached == 10
+    assert usual.p == 11 / (usual.shuffles + 1)
 
-    assert found.reached == 10
-    assert found.p == 11 / (found.shuffles + 1)
+
+@pytest.mark.parametrize("seed", range(25))
+def test_orders_that_cannot_reach_it_are_passed_over_and_no_other(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    tags = rng.integers(1, 9, 30)
+    focus = rng.binomial(tags, np.where(rng.random(30) < rng.random(), 0.05, rng.uniform(0.2, 1)))
+    orders = rng.permuted(np.tile(np.arange(30), (200, 1)), axis=1)
+    orders[0] = np.argsort(focus / tags)
+
+    most = mixing._most(focus, tags, orders)
+
+    evidence = log_evidence(focus, tags, orders)
+    assert (most >= evidence[:, 1:].max(axis=1) - evidence[:, 0] - 1e-9).all()
 
 
 def test_the_same_seed_gives_the_same() -> None:
@@ -76,3 +89,9 @@ def test_games_of_one_share_look_the_same_in_any_order() -> None:
 
     assert found.reached == found.shuffles == 60
     assert found.p == 1.0
+
+
+def test_a_change_in_a_long_sequence_is_told_at_once() -> None:
+    found = shuffled([0] * 200 + [3] * 200, [3] * 400, seed=1)
+
+    assert (found.reached, found.shuffles) == (0, 999)
