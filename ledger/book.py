@@ -216,6 +216,17 @@ class Book(Changing):
         with self._file.reading() as con:
             return offers(con)
 
+    def players_of_list(self, name: str) -> list[dict[str, Any]]:
+        """The players on a shortlist or a lot, in order: `player`, `league`, `note`.
+
+        Raises:
+            UseError: if there is no such list.
+        """
+        from ledger.store.shortlists import players_of_list
+
+        with self._file.reading() as con:
+            return players_of_list(con, name)
+
     def words(self) -> Words:
         """What words of coded fields mean in this ledger."""
         from ledger.intake.bring import words_of

@@ -41,7 +41,7 @@ COMMANDS: dict[str, tuple[str, str, str]] = {
     "technique": ("registers", "technique", "Add a technique to the ledger."),
     "lot": ("registers", "lot", "Draw and save a random list of players to watch."),
     "rumour": ("registers", "rumour", "Store what raised the question."),
-    "list": ("registers", "shortlist", "Add players to a shortlist, or drop them."),
+    "list": ("registers", "shortlist", "Show a list; add players to a shortlist, or drop them."),
     "trial": ("trialling", "trial", "Plan a trial of a technique in practice, or show its plan."),
     "consent": ("trialling", "consent", "Write down who agreed to records of practice."),
     "note": ("noting", "note", "Write down what a number cannot say."),

@@ -9,6 +9,7 @@ import click
 
 from ledger.cli.notices import say
 from ledger.cli.settings import Settings, common_options
+from ledger.errors import UseError
 from ledger.safe_text import safe
 
 if TYPE_CHECKING:
@@ -92,14 +93,23 @@ def rumour(
 
 @click.command("list")
 @click.argument("name")
-@click.argument("change", type=click.Choice(["add", "drop"]))
-@click.argument("players", nargs=-1, required=True, metavar="PLAYER...")
+@click.argument("change", required=False, type=click.Choice(["add", "drop"]))
+@click.argument("players", nargs=-1, metavar="PLAYER...")
 @click.option("--league", metavar="NAME", help="Where a name is more than one player's.")
 @common_options
 def shortlist(
-    settings: Settings, name: str, change: str, players: tuple[str, ...], league: str | None
+    settings: Settings, name: str, change: str | None, players: tuple[str, ...], league: str | None
 ) -> int:
-    """Add players to the shortlist NAME, or drop them from it."""
+    """Show the list NAME, or add players to the shortlist NAME or drop them from it."""
+    if change is None:
+        from ledger.cli.table import listing
+
+        with settings.open() as book:
+            rows = book.players_of_list(name)
+        sys.stdout.write(listing(rows, empty=f"nobody is on {safe(name)}"))
+        return 0
+    if not players:
+        raise UseError(f"list {name!r} {change} needs a player: type his name after it")
     with settings.open() as book:
         before = book.last_source()
         done = book.shortlist(name, players, add=change == "add", league=league)

@@ -208,6 +208,10 @@ def _complete(
             return
     if not missing:
         return
+    if schema["name"] == "attempts" and "made" in missing and _like_tags(headers):
+        raise RefusedInput(
+            f"{name}: no column for {what}; columns found: {listed(headers)}; --as tags?"
+        )
     first = missing[0]
     free = {header_form(text): text for at, text in enumerate(headers) if at not in places.values()}
     near = difflib.get_close_matches(header_form(first), [form for form in free if form], 1, 0.5)
@@ -217,6 +221,12 @@ def _complete(
         f"{name}: no column for {what}; columns found: {listed(headers)};"
         f" type --map '{findings.show(example)}={first}' if that is it{fixed_for_all}"
     )
+
+
+def _like_tags(headers: Sequence[str]) -> bool:
+    """Whether the columns name attempts and what was seen of them, as those of tags do."""
+    forms = {header_form(text) for text in headers}
+    return "technique" in forms and bool(forms & {"attempt", "attemptid", "nth"})
 
 
 def listed(texts: Iterable[str], most: int = 20) -> str:

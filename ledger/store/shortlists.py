@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from ledger.errors import UseError
 from ledger.store import changes
 from ledger.store.journal import Hand
-from ledger.store.names import Named, find_player, tidy, written_form
+from ledger.store.names import Named, find_list, find_player, tidy, written_form
 from ledger.store.statements import sql
 
 if TYPE_CHECKING:
@@ -117,6 +117,17 @@ def list_drop(
             con.execute(sql("registers", "drop_entry"), {**row, "at_time": hand.clock()})
     unchanged = [p for p in asked if p.id not in there]
     return Listing(shortlist.name, tuple(changed), tuple(unchanged), dropped=True)
+
+
+def players_of_list(con: DuckDBPyConnection, name: str) -> list[dict[str, Any]]:
+    """The players on a shortlist or a lot, in order: `player`, `league`, `note`.
+
+    Raises:
+        UseError: if there is no such list.
+    """
+    found = find_list(con, name)
+    rows = con.execute(sql("registers", f"players_of_{found.place}"), {"id": found.id}).fetchall()
+    return [dict(zip(("player", "league", "note"), row, strict=True)) for row in rows]
 
 
 def new_list_name(con: DuckDBPyConnection, name: str) -> str:

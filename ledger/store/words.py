@@ -158,6 +158,15 @@ def resolve_unknown(con: DuckDBPyConnection) -> int:
     )
 
 
+def _technique(con: DuckDBPyConnection, value: str) -> str:
+    try:
+        return find_technique(con, value).name
+    except UseError as unknown:
+        raise UseError(
+            f"{unknown.message}; a new one is added first: offglass technique add NAME"
+        ) from None
+
+
 def checked(con: DuckDBPyConnection, field: str, text: str, value: str) -> tuple[str, str]:
     """The field and value of a word as they are kept.
 
@@ -176,7 +185,7 @@ def checked(con: DuckDBPyConnection, field: str, text: str, value: str) -> tuple
     if name == "technique":
         if plain == UNCLEAR:
             return name, UNCLEAR
-        meaning = find_technique(con, value).name
+        meaning = _technique(con, value)
         rows = con.execute(sql("names", "techniques")).fetchall()
         own = {written_form(str(r[1])): str(r[1]) for r in rows}
         if own.get(written_form(word), meaning) != meaning:

@@ -90,10 +90,10 @@ def test_the_help_of_add_gives_an_example_a_line(offglass: Offglass) -> None:
 
 
 def test_a_missing_choice_is_told_in_one_plain_line(offglass: Offglass) -> None:
-    told = offglass("list", "hot")
+    told = offglass("correct")
 
     assert (told.code, told.err.count("\n")) == (2, 1)
-    assert "Choose from: add, drop" in told.err
+    assert "Choose from: attempt, player, game, team" in told.err
 
 
 def test_one_attempt_that_leaves_is_told_as_one(desk: Path, offglass: Offglass) -> None:

@@ -31,8 +31,7 @@ def named(ledger: LedgerFile, name: str) -> Profile:
         near = difflib.get_close_matches(name, known, 1, 0.5)
         hint = f"did you mean {findings.show(near[0])}?" if near else "offglass profile list"
         raise UseError(
-            f"--profile {findings.show(name)}: no profile of this name in the ledger and no such"
-            f" file; {hint}"
+            f"{findings.show(name)}: no profile of this name in the ledger and no such file; {hint}"
         )
     return parse(text_of(name), findings.show(Path(name).name))
 

@@ -58,3 +58,21 @@ VALUES ($id, $text, $season_id, $league_id, $player_id, $seen, $place, $who, $at
 -- name: add_technique
 INSERT INTO technique (id, name, uses_board, groups, rule_note, place)
 VALUES ($id, $name, $uses_board, $groups, $rule_note, $place);
+
+-- name: players_of_shortlist
+SELECT coalesce(one.name, own.name) AS player, league.name AS league, entry.note
+FROM shortlist_entry AS entry
+JOIN player AS own ON own.id = entry.player_id
+LEFT JOIN player AS one ON one.id = own.same_as
+JOIN league ON league.id = own.league_id
+WHERE entry.shortlist_id = $id AND entry.dropped IS NULL
+ORDER BY entry.at_time, player, league.name;
+
+-- name: players_of_lot
+SELECT coalesce(one.name, own.name) AS player, league.name AS league, NULL AS note
+FROM lot_player AS drawn
+JOIN player AS own ON own.id = drawn.player_id
+LEFT JOIN player AS one ON one.id = own.same_as
+JOIN league ON league.id = own.league_id
+WHERE drawn.lot_id = $id AND drawn.place IS NOT NULL
+ORDER BY drawn.place;
