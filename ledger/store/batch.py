@@ -87,6 +87,7 @@ class Taken:
         refused: rows refused on the way, `REFUSED` columns.
         stirred: games (`game_id`) whose attempts are to be rebuilt from all sources at the end.
         games: games (`game_id`) of its attempts.
+        against: line to the fields in which it contradicts, of the first such lines.
     """
 
     lines: pl.DataFrame
@@ -101,6 +102,7 @@ class Taken:
         default_factory=lambda: pl.DataFrame(schema={"game_id": pl.Int32})
     )
     games: pl.DataFrame = field(default_factory=lambda: pl.DataFrame(schema={"game_id": pl.Int32}))
+    against: Mapping[int, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

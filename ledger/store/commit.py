@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from ledger.errors import UseError
-from ledger.store import apart, bulk, doubled, frames, joined, journal, reconcile
+from ledger.store import against, apart, bulk, doubled, frames, joined, journal, reconcile
 from ledger.store.batch import REFUSED, Batch, Committed, Seen, Taken
 from ledger.store.fold import TAGS, Folded, fold
 from ledger.store.incoming import read_attempts, read_box
@@ -93,6 +93,7 @@ def _commit_records(
         warnings=tuple(records.found.warnings),
         stirred=stirred,
         games=records.frame.select("game_id").unique().drop_nulls(),
+        against=against.told_of(con, folded.seen, records.frame),
     )
 
 
@@ -316,7 +317,7 @@ def _close(
         reasons=dict(reasons.iter_rows()),
         new=dict(taken.new),
         refused=refused,
-        **_came_to(by_line(taken.lines), [*batch.warnings, *taken.warnings]),
+        **_came_to(by_line(taken.lines), taken, (*batch.warnings, *taken.warnings)),
     )
     write_source(con, hand, batch, done, now)
     done = _settled(con, batch, taken, done)
@@ -329,22 +330,16 @@ def _close(
     return done
 
 
-def _came_to(lines: pl.DataFrame, warnings: list[str]) -> dict[str, Any]:
+def _came_to(lines: pl.DataFrame, taken: Taken, warnings: tuple[str, ...]) -> dict[str, Any]:
     """What the rows of a file came to, as fields of `Committed`."""
     counts = dict(lines["outcome"].value_counts().iter_rows())
     contradicting = lines.filter(pl.col("outcome") == "contradicting")["line"].sort()
     if len(contradicting):
-        shown = ", ".join(map(str, contradicting.head(5)))
-        more = f" and {len(contradicting) - 5} more" if len(contradicting) > 5 else ""
-        warnings = [
-            *warnings,
-            f"{len(contradicting)} rows contradict the ledger and nothing of them was taken "
-            f"(line {shown}{more})",
-        ]
+        warnings = (*warnings, against.words(contradicting.to_list(), taken.against))
     outcomes = ("stored", "already_there", "contradicting")
     return {
         **{name: counts.get(name, 0) for name in outcomes},
-        "warnings": tuple(warnings),
+        "warnings": warnings,
         "contradictions": tuple(contradicting),
     }
 
@@ -360,7 +355,7 @@ def _settled(con: DuckDBPyConnection, batch: Batch, taken: Taken, done: Committe
         lines = by_line(frames.fetch(con, ("commit/reconcile", "own_outcomes"), values))
         settled = replace(
             done,
-            **_came_to(lines, [*batch.warnings, *taken.warnings]),
+            **_came_to(lines, taken, (*batch.warnings, *taken.warnings)),
             attempts_stored=int(frames.one(con, ("commit/reconcile", "attempts_of"), values)),
         )
     said = reconcile.said(con, taken.games, box=batch.kind == reconcile.BOX)

@@ -56,3 +56,40 @@ def test_a_word_of_an_unknown_technique_names_the_way_to_add_one(filled: Offglas
 
     assert done.code == 2
     assert "offglass technique add NAME" in done.err
+
+
+def test_rows_that_contradict_say_in_which_field(offglass: Offglass, desk: Path) -> None:
+    rows = [f"{GAME},Ilvo Tarn,{made},1,K{n}\n" for n, made in enumerate("10101", 1)]
+    (desk / "one.csv").write_text(HEAD + "".join(rows), encoding="utf-8")
+    others = [f"{GAME},Ilvo Tarn,{made},1,K{n}\n" for n, made in enumerate("01011", 1)]
+    others[1] = f"{GAME},Ilvo Tarn,0,3,K2\n"
+    (desk / "two.csv").write_text(HEAD + "".join(others), encoding="utf-8")
+    (desk / "three.csv").write_text(HEAD + others[0], encoding="utf-8")
+    assert offglass("import", "one.csv").code == 0
+
+    many, single = offglass("import", "two.csv"), offglass("import", "three.csv")
+
+    assert (many.code, single.code) == (1, 1)
+    assert (
+        "4 rows contradict the ledger and nothing of them was taken (line 2, 3, 4, 5); "
+        "line 2: made is no in the file, yes in the ledger; "
+        "line 3: period is 3 in the file, 1 in the ledger; "
+        "line 4: made is no in the file, yes in the ledger\n"
+    ) in many.err
+    assert (
+        "1 row contradicts the ledger and nothing of it was taken (line 2); "
+        "line 2: made is no in the file, yes in the ledger"
+    ) in single.err
+
+
+def test_a_tag_that_contradicts_names_both_techniques(offglass: Offglass, desk: Path) -> None:
+    (desk / "one.csv").write_text(f"{HEAD}{GAME},Ilvo Tarn,1,1,K1\n", encoding="utf-8")
+    (desk / "seen.csv").write_text("attempt,technique,tagger\n1,board,bo\n", encoding="utf-8")
+    (desk / "again.csv").write_text("attempt,technique,tagger\n1,underhand,bo\n", encoding="utf-8")
+    assert offglass("import", "one.csv").code == 0
+    assert offglass("import", "seen.csv", "--as", "tags").code == 0
+
+    done = offglass("import", "again.csv", "--as", "tags")
+
+    assert done.code == 1
+    assert "line 2: technique is underhand in the file, board in the ledger" in done.err

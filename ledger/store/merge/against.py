@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from ledger.store import bulk, frames
+from ledger.store.against import differing
 from ledger.store.merge.laying import Laid
 from ledger.store.records import COMPARED, TAG_COMPARED
 
@@ -14,16 +15,6 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
 _MOST = 1000
-_CALLED = {
-    "game_id": "the game",
-    "team_id": "the team",
-    "opponent_id": "the opponent",
-    "clock_s": "clock",
-    "given_order": "order",
-    "technique_id": "technique",
-    "person_id": "the player",
-}
-_NAMELESS = ("game_id", "team_id", "opponent_id", "person_id")
 
 
 def contradictions(con: DuckDBPyConnection, laid: Laid, players: dict[int, str]) -> list[str]:
@@ -51,10 +42,10 @@ def contradictions(con: DuckDBPyConnection, laid: Laid, players: dict[int, str])
         record, own = ours.get(line), here.get(attempt)
         if record is None or own is None:
             continue
-        differ = _differing(record, own, (*COMPARED, "person_id", "given_order"))
+        differ = differing(record, own, (*COMPARED, "person_id", "given_order"))
         tag = tags.get((attempt, record["tagger"]))
         if tag is not None:
-            differ += _differing(record, tag, TAG_COMPARED, names)
+            differ += differing(record, tag, TAG_COMPARED, names)
         what = f"attempt {number}" if kind == "attempt" else f"tag of attempt {number}"
         by = f" by {record['tagger']}" if kind == "tag" else ""
         who = players.get(own["player_id"], "")
@@ -66,32 +57,3 @@ def contradictions(con: DuckDBPyConnection, laid: Laid, players: dict[int, str])
 def _by_line(records: pl.DataFrame, lines: pl.DataFrame) -> dict[int, dict[str, Any]]:
     wanted = records.join(lines.select("line").unique(), on="line", how="semi")
     return {row["line"]: row for row in wanted.iter_rows(named=True)}
-
-
-def _differing(
-    record: dict[str, Any],
-    own: dict[str, Any],
-    fields: tuple[str, ...],
-    names: dict[int, str] | None = None,
-) -> list[str]:
-    found = []
-    for name in fields:
-        told, have = record.get(name), own.get(name)
-        if told is None or have is None or told == have:
-            continue
-        called = _CALLED.get(name, name)
-        if name in _NAMELESS:
-            found.append(f"{called} is another one")
-        else:
-            found.append(
-                f"{called} is {_text(told, name, names)} there, {_text(have, name, names)} here"
-            )
-    return found
-
-
-def _text(value: Any, name: str, names: dict[int, str] | None) -> str:
-    if names and name == "technique_id":
-        return names.get(value, "unknown")
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return str(value)
