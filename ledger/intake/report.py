@@ -119,7 +119,8 @@ class Report:
             what.append(f"{self.tags_stored:,} {_one('tags', self.tags_stored)}")
         if self.fields_filled:
             what.append(f"{self.fields_filled:,} blank {_one('fields', self.fields_filled)} filled")
-        line = f"{self.file}: {self.stored:,} of {self.rows:,} rows {would}stored"
+        line = f"{self.file}: {self.stored:,} of {self.rows:,} "
+        line += f"{_one('rows', self.rows)} {would}stored"
         line += f" ({', '.join(what)})" if what else ""
         reasons = ", ".join(f"{code} {number:,}" for code, number in self.reasons.items())
         rest = (

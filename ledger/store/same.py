@@ -91,7 +91,10 @@ def same(
     gone = before - _counts(con)
     shown = f"{_listed(meant)} are one {kind}, shown as {first[1]}"
     if gone:
-        shown += f"; {gone} attempts that came under both names count once"
+        came = "attempt that came under both names counts"
+        if gone != 1:
+            came = "attempts that came under both names count"
+        shown += f"; {gone} {came} once"
     if against:
         notes.append(
             f"{against} of their records differ from one another: the first that came in holds, "

@@ -190,8 +190,10 @@ def _refuse_lost(con: DuckDBPyConnection, source_id: int, others: pl.DataFrame) 
         return
     people = lost["tagger"].unique().sort().to_list()
     shown = ", ".join(people[:4]) + (f" and {len(people) - 4} more" if len(people) > 4 else "")
+    tags = "1 tag" if len(lost) == 1 else f"{len(lost)} tags"
+    verb = "is" if len(lost) == 1 else "are"
     raise UseError(
-        f"{len(lost)} tags by {shown} from other sources are on attempts of source {source_id} and "
+        f"{tags} by {shown} from other sources {verb} on attempts of source {source_id} and "
         f"would go with them: type offglass undo {source_id} --yes if that is meant "
         "(they come back when the attempts do)"
     )

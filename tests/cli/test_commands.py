@@ -199,7 +199,7 @@ def test_a_mended_row_is_not_lost_beside_an_equal_one(offglass: Offglass, desk: 
     done = offglass("import", "mended.csv")
 
     assert (first.code, done.code) == (1, 0)
-    assert "1 of 1 rows stored (1 attempt)" in done.out + done.err
+    assert "1 of 1 row stored (1 attempt)" in done.out + done.err
     again = offglass("import", "mended.csv")
     assert "nothing added" in again.out + again.err
 

@@ -230,7 +230,7 @@ def test_rows_of_other_kinds_come_in_as_their_files_do(
     done = offglass("add", kind, "--stdin")
 
     assert done.code == 0
-    assert "1 of 1 rows stored" in done.err
+    assert "1 of 1 row stored" in done.err
     assert len(_attempts(offglass)) == asked
 
 
