@@ -205,6 +205,7 @@ def test_a_mended_row_is_not_lost_beside_an_equal_one(offglass: Offglass, desk: 
 
 
 def test_a_check_of_a_file_stores_nothing(offglass: Offglass) -> None:
+    assert offglass("new").code == 0
     checked = json.loads(
         offglass("import", f"{SAMPLES}/attempts_clean.csv", "--check", "--json").out
     )
