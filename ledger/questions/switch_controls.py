@@ -77,7 +77,7 @@ class Days:
     def __init__(self, days: pl.DataFrame, changed: Collection[int]) -> None:
         kept = days.filter(~pl.col("person_id").is_in(list(changed)))
         self._parts = {
-            (int(key[0]), int(key[1])): (  # type: ignore[call-overload]
+            (int(key[0]), int(key[1])): (
                 part["person_id"].to_numpy(),
                 part["date"].to_numpy(),
                 part["made"].to_numpy(),
@@ -85,7 +85,7 @@ class Days:
             )
             for key, part in kept.partition_by(LEAGUE_SEASON, as_dict=True).items()
         }
-        self._size = int(kept["person_id"].max() or 0) + 1  # type: ignore[call-overload]
+        self._size = int(kept["person_id"].to_numpy().max(initial=0)) + 1
 
     def others(self, side: Sides) -> Others:
         """Those who changed nothing, on the two sides of a change, in his league-seasons."""
