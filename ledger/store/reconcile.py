@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
 BOX = "box"
-EVENTS = ("attempts", "entry", "merge")
 _GAMES = {"game_id": pl.Int32()}
 # How many are named; the number of all is always said.
 _MOST = 10
@@ -45,8 +44,10 @@ def torn_games(
     return found.filter(kinds & (pl.col("torn") | now)).select("game_id").cast(pl.Schema(_GAMES))
 
 
-def _both(con: DuckDBPyConnection, box: bool) -> bool:
+def _both(con: DuckDBPyConnection, box: bool | None) -> bool:
     boxes, others = frames.fetch(con, ("commit/reconcile", "kinds")).row(0)
+    if box is None:
+        return bool(boxes and others)
     return bool(others if box else boxes)
 
 
@@ -54,17 +55,18 @@ def yielding(records: pl.DataFrame, seen: pl.DataFrame) -> pl.DataFrame:
     """Records that come after all others, so that the richer side of a torn player is kept.
 
     Args:
-        records: `rec`, `line`, `source_id`, `kind`, `made` and what a record is placed by.
+        records: `rec`, `line`, `source_id`, `told` (by `box` or `events`), `made` and what a record
+            is placed by.
         seen: what became of them laid in the order of their sources: `rec`, `attempt_id`,
             `outcome`.
 
     Returns:
         `rec`; whole lines, and all of a player's records of a game together.
     """
-    records = records.select("rec", "line", "source_id", "kind", "made", *PLACE)
-    whole = records.filter(pl.col("made").is_not_null() & pl.col("kind").is_in([BOX, *EVENTS]))
+    records = records.select("rec", "line", "source_id", "told", "made", *PLACE)
+    whole = records.filter(pl.col("made").is_not_null() & pl.col("told").is_not_null())
     told = whole.join(seen.select("rec", "attempt_id", "outcome"), on="rec").with_columns(
-        (pl.col("kind") == BOX).alias("boxed"), (pl.col("outcome") == "contradicting").alias("torn")
+        (pl.col("told") == BOX).alias("boxed"), (pl.col("outcome") == "contradicting").alias("torn")
     )
     mixed = told.group_by(PLACE).agg(
         (pl.col("boxed").any() & ~pl.col("boxed").all() & pl.col("torn").any()).alias("both")
@@ -79,7 +81,7 @@ def yielding(records: pl.DataFrame, seen: pl.DataFrame) -> pl.DataFrame:
     sides = sides.select(*side, (pl.col("n").fill_null(0) + pl.col("torn")).alias("n"))
     boxes = sides.filter("boxed").join(sides.filter(~pl.col("boxed")), on=PLACE, suffix="_events")
     loses = boxes.select(*PLACE, (pl.col("n") <= pl.col("n_events")).alias("boxed"))
-    found = whole.with_columns((pl.col("kind") == BOX).alias("boxed")).join(
+    found = whole.with_columns((pl.col("told") == BOX).alias("boxed")).join(
         loses, on=[*PLACE, "boxed"], how="semi"
     )
     return _whole_lines(whole, found.select("rec"))
@@ -123,13 +125,13 @@ def put_aside(before: pl.DataFrame, after: pl.DataFrame) -> list[str]:
     ]
 
 
-def said(con: DuckDBPyConnection, games: pl.DataFrame, *, box: bool) -> list[str]:
+def said(con: DuckDBPyConnection, games: pl.DataFrame, *, box: bool | None) -> list[str]:
     """What a reader must know where box score and events of a game differ.
 
     Args:
         con: an open ledger.
         games: the games of a file that came in, `game_id`.
-        box: it is a box score.
+        box: it is a box score; `None` where it tells by both.
     """
     if games.is_empty() or not _both(con, box):
         return []

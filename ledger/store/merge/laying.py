@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
+from ledger.store import frames, reconcile
 from ledger.store.batch import REFUSED
 from ledger.store.commit import by_line, lay
 from ledger.store.identity import Found
@@ -74,6 +75,7 @@ def lay_rows(con: DuckDBPyConnection, hand: Hand, rows: Rows, source_id: int) ->
     met = numbers.join(records.select("line", "player_id"), on="line")
     people = met.select("their_player", "player_id").unique()
     folded, stirred = lay(con, records, source_id)
+    torn = _torn_by_box(con, folded.seen, rows.box_lines)
     seen = folded.seen.join(numbers.select("line", "their_attempt"), on="line")
     tags, lost = _tag_records(con, hand, rows.tags, seen)
     folded_tags, stirred_by_tags = lay(con, tags.drop("their_attempt"), source_id)
@@ -95,9 +97,22 @@ def lay_rows(con: DuckDBPyConnection, hand: Hand, rows: Rows, source_id: int) ->
         attempts=len(folded.new),
         tags=len(folded.new_tags) + len(folded_tags.new_tags),
         filled=int(both["filled"].sum()),
-        stirred=pl.concat([stirred, stirred_by_tags]).unique(),
+        stirred=pl.concat([stirred, torn, stirred_by_tags]).unique(),
         found=taken.found,
     )
+
+
+def _torn_by_box(con: DuckDBPyConnection, seen: pl.DataFrame, lines: pl.Series) -> pl.DataFrame:
+    """Games that events here tell differently from a box score there; `lay` knows the other way."""
+
+    def games(part: pl.DataFrame) -> pl.DataFrame:
+        return frames.fetch(
+            con, ("commit/rederive", "games_of"), wanted=part.select("attempt_id").unique()
+        )
+
+    own = seen.filter(pl.col("line").is_in(lines.implode()))
+    torn = own.filter(pl.col("outcome") == "contradicting")
+    return reconcile.torn_games(con, games(own), games(torn), box=True)
 
 
 def _as_they_were(records: pl.DataFrame, numbers: pl.DataFrame) -> pl.DataFrame:

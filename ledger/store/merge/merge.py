@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import json
 import os
 from collections.abc import Iterable
 from dataclasses import replace
@@ -10,11 +11,12 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from ledger.store import bulk, cells, frames, journal
+from ledger.store import bulk, cells, frames, journal, reconcile
 from ledger.store.batch import Batch, Committed
 from ledger.store.commit import same_file, write_source
 from ledger.store.merge import other as foreign
 from ledger.store.merge.against import contradictions
+from ledger.store.merge.boxed import boxed, kept
 from ledger.store.merge.brought import Brought
 from ledger.store.merge.joins import join
 from ledger.store.merge.laying import Laid, lay_rows
@@ -108,7 +110,7 @@ def _bring(con: DuckDBPyConnection, hand: Hand, other: Other, content: str | Non
     spelling = spell(con, other.tables)
     for told in spelling.differing:
         brought.leave(told)
-    rows = rows_of(_renamed(other.tables, called), spelling, unlike)
+    rows = rows_of(_renamed(other.tables, called), spelling, unlike, boxed(con, other.tables))
     everybody = Everybody(con, hand, other.tables, spelling, source_id)
     laid = lay_rows(con, hand, rows, source_id)
     everybody.know(laid.players)
@@ -120,11 +122,42 @@ def _bring(con: DuckDBPyConnection, hand: Hand, other: Other, content: str | Non
     registers = Registers(con, hand, other.tables, spelling, everybody, source_id, brought)
     registers.bring(_games(rows, laid), called)
     done = _close(con, hand, other, content, rows, laid, everybody, source_id)
+    done = _reconciled(con, done, laid)
     names = dict(frames.fetch(con, ("merge/registers", "player_names")).iter_rows())
-    lines = contradictions(con, laid, names)
+    lines = contradictions(con, _as_it_is(con, laid, source_id), names)
     if join(con, hand, other.tables, spelling, everybody.here, source_id, brought):
         done = _anew(con, done)
     return _told(other, done, brought, lines)
+
+
+def _reconciled(con: DuckDBPyConnection, done: Committed, laid: Laid) -> Committed:
+    """Rebuild stirred games, and say where a box score and events differ."""
+    aside = []
+    if len(laid.stirred):
+        tags = reconcile.live_tags(con, laid.stirred)
+        rederive_games(con, laid.stirred)
+        aside = reconcile.put_aside(tags, reconcile.live_tags(con, laid.stirred))
+        done = _anew(con, done)
+    games = laid.records.select("game_id").drop_nulls().unique()
+    said = [*reconcile.said(con, games, box=None), *aside]
+    if not said:
+        return done
+    done = replace(done, warnings=(*done.warnings, *said))
+    counts = ("stored", "already_there", "contradicting", "attempts_stored")
+    told: dict[str, object] = {name: getattr(done, name) for name in counts}
+    told["warnings"] = json.dumps(list(done.warnings), ensure_ascii=False)
+    con.execute(sql("commit/reconcile", "settle"), {"source_id": done.source_id, **told})
+    return done
+
+
+def _as_it_is(con: DuckDBPyConnection, laid: Laid, source_id: int) -> Laid:
+    """What laying came to once stirred games were rebuilt."""
+    if laid.stirred.is_empty():
+        return laid
+    values = {"source_id": source_id}
+    now = frames.fetch(con, ("commit/reconcile", "own_outcomes"), values)
+    seen = laid.seen.drop("attempt_id", "outcome").join(now, on="line", maintain_order="left")
+    return replace(laid, seen=seen.select(laid.seen.columns))
 
 
 def _anew(con: DuckDBPyConnection, done: Committed) -> Committed:
@@ -187,13 +220,13 @@ def _close(
         ),
     )
     mapping = {} if rows.drawn_from is None else {DRAWN_FROM: str(rows.drawn_from)}
+    mapping |= kept(rows.box_lines)
     batch = Batch(
         kind=KIND, file=other.name, frame=pl.DataFrame(), sha256=other.sha256,
-        content_hash=content, size=other.size, mapping=mapping, drawn=bool(mapping),
+        content_hash=content, size=other.size, mapping=mapping,
+        drawn=rows.drawn_from is not None,
     )  # fmt: skip
     write_source(con, hand, batch, done, hand.clock())
-    if len(laid.stirred):
-        rederive_games(con, laid.stirred)
     if len(refused):
         frames.pour(con, ("commit/records", "add_refused"), refused, {"source_id": source_id})
     journal.record(

@@ -35,6 +35,7 @@ class Rows:
         tags: `line`, `their_attempt`, and the columns of a tag.
         refused: rows that no file could have brought, `REFUSED` columns.
         drawn_from: tags from this line on are of players drawn by lot.
+        box_lines: lines that a box score told of.
         count: how many lines there are.
     """
 
@@ -42,18 +43,22 @@ class Rows:
     tags: pl.DataFrame
     refused: pl.DataFrame
     drawn_from: int | None
+    box_lines: pl.Series
     count: int
 
 
-def rows_of(other: Tables, spelling: Spelling, foreign: dict[str, str]) -> Rows:
+def rows_of(
+    other: Tables, spelling: Spelling, foreign: dict[str, str], boxed: pl.DataFrame
+) -> Rows:
     """The live attempts and tags of the other ledger.
 
     Args:
         other: its tables.
         spelling: what its things are called here.
         foreign: techniques that mean something else there, with what to do about it.
+        boxed: attempts (`their_attempt`) that a box score told of.
     """
-    attempts = _attempts(other, spelling)
+    attempts = _attempts(other, spelling, boxed)
     tags = _tags(other).join(attempts, on="their_attempt", how="semi")
     barred = tags.filter(pl.col("technique").is_in(list(foreign)))
     tags = tags.join(barred, on="their_tag", how="anti", maintain_order="left")
@@ -71,6 +76,8 @@ def rows_of(other: Tables, spelling: Spelling, foreign: dict[str, str]) -> Rows:
     attempts, tags, barred = _numbered(attempts, tags, barred)
     drawn = pl.concat([f.filter("drawn").select("line") for f in (attempts, tags, barred)])
     count = len(attempts) + len(tags) + len(barred)
+    box_lines = attempts.filter("boxed")["line"]
+    attempts, tags = attempts.drop("boxed"), tags.drop("boxed")
     fixes = barred.with_columns(pl.col("technique").replace_strict(foreign).alias("fix"))
     good, bad = within(attempts, ("attempts", "tags"))
     fit, unfit = within(tags, ("tags",))
@@ -94,11 +101,12 @@ def rows_of(other: Tables, spelling: Spelling, foreign: dict[str, str]) -> Rows:
         tags=here,
         refused=pl.concat(refused).sort("line"),
         drawn_from=int(str(first_drawn)) if first_drawn is not None else None,
+        box_lines=box_lines,
         count=count,
     )
 
 
-def _attempts(other: Tables, spelling: Spelling) -> pl.DataFrame:
+def _attempts(other: Tables, spelling: Spelling, boxed: pl.DataFrame) -> pl.DataFrame:
     live = other["attempt"].filter(~pl.col("removed")).sort("id")
     order = pl.col("order_in_game")
     made_up = order >= CLOCK_ORDERS_FROM
@@ -109,6 +117,7 @@ def _attempts(other: Tables, spelling: Spelling) -> pl.DataFrame:
             pl.col("game_id").alias("their_game"),
             *("team_id", "opponent_id"),
             pl.col("id").alias("their_attempt"),
+            pl.col("id").is_in(boxed["their_attempt"].implode()).alias("boxed"),
             pl.col("player_id").alias("their_player"),
             pl.col("clock_s").alias("clock"),
             pl.when(~made_up).then(order).alias("order"),
@@ -181,6 +190,7 @@ def _tags(other: Tables) -> pl.DataFrame:
             pl.col("id").alias("their_tag"),
             pl.col("attempt_id").alias("their_attempt"),
             "drawn",
+            pl.lit(False).alias("boxed"),
             *_TAG,
         )
     )
@@ -196,14 +206,14 @@ def _loose(attempts: pl.DataFrame) -> pl.DataFrame:
 def _numbered(
     attempts: pl.DataFrame, tags: pl.DataFrame, barred: pl.DataFrame
 ) -> tuple[pl.DataFrame, pl.DataFrame, pl.DataFrame]:
-    """A line for each, those of players drawn by lot last."""
+    """A line for each, those of players drawn by lot last; those of a box score together."""
     parts = (attempts, tags, barred)
     places = pl.concat(
         [
-            part.select("drawn", pl.lit(n).alias("part")).with_row_index("place")
+            part.select("drawn", "boxed", pl.lit(n).alias("part")).with_row_index("place")
             for n, part in enumerate(parts)
         ]
-    ).sort("drawn", "part", "place")
+    ).sort("drawn", "part", "boxed", "place")
     places = places.with_columns(pl.int_range(1, pl.len() + 1, dtype=pl.Int32).alias("line"))
     out = []
     for n, part in enumerate(parts):

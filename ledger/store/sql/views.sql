@@ -28,3 +28,18 @@ CREATE OR REPLACE TEMP VIEW one_team AS
 SELECT t.id, one.id AS one_id, one.name
 FROM team t
 JOIN team one ON one.id = coalesce(t.same_as, t.id);
+
+-- Whether a record was told by a box score or by events; neither, where it is a tag or no record of attempts.
+-- A merge keeps which of its lines came from a box score.
+CREATE OR REPLACE TEMP MACRO told_by(kind, mapping, line, given) AS CASE
+    WHEN kind = 'box' THEN 'box'
+    WHEN kind IN ('entry', 'merge') AND given IS NOT NULL AND given ->> '$.made' IS NULL THEN NULL
+    WHEN kind = 'merge' AND len(list_filter(
+        TRY_CAST(mapping ->> '$."--box-lines"' AS INTEGER[][]), lambda part: line BETWEEN part[1] AND part[2]
+    )) > 0 THEN 'box'
+    WHEN kind IN ('attempts', 'entry', 'merge') THEN 'events'
+END;
+
+-- Whether any record of a source may be told by a box score.
+CREATE OR REPLACE TEMP MACRO may_tell_box(kind, mapping) AS
+    kind = 'box' OR (kind = 'merge' AND contains(mapping, '"--box-lines"'));

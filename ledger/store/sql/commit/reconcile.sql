@@ -2,28 +2,32 @@
 
 -- name: kinds
 SELECT
-    count(*) FILTER (kind = 'box') AS boxes, count(*) FILTER (kind IN ('attempts', 'entry', 'merge')) AS others
+    count(*) FILTER (may_tell_box(kind, mapping)) AS boxes,
+    count(*) FILTER (kind IN ('attempts', 'entry', 'merge')) AS others
 FROM source
 WHERE taken_back IS NULL;
 
 -- Whether games have live records of either kind, and any that contradict.
 -- name: games
 SELECT
-    a.game_id, bool_or(src.kind = 'box') AS boxed, bool_or(src.kind IN ('attempts', 'entry', 'merge')) AS told,
-    bool_or(s.outcome = 'contradicting') AS torn
-FROM sighting AS s
-JOIN attempt AS a ON a.id = s.attempt_id
-JOIN source AS src ON src.id = s.source_id
-WHERE a.game_id IN (SELECT game_id FROM wanted) AND src.taken_back IS NULL
-    AND src.kind IN ('attempts', 'box', 'entry', 'merge')
-GROUP BY a.game_id
-ORDER BY a.game_id;
+    game_id, bool_or(told = 'box') AS boxed, bool_or(told = 'events') AS told,
+    bool_or(outcome = 'contradicting') AS torn
+FROM (
+    SELECT a.game_id, s.outcome, told_by(src.kind, src.mapping, s.line, s.given) AS told
+    FROM sighting AS s
+    JOIN attempt AS a ON a.id = s.attempt_id
+    JOIN source AS src ON src.id = s.source_id
+    WHERE a.game_id IN (SELECT game_id FROM wanted) AND src.taken_back IS NULL
+) AS seen
+WHERE told IS NOT NULL
+GROUP BY game_id
+ORDER BY game_id;
 
 -- Makes and attempts of each player by box scores, by events, and in the ledger.
 -- name: counts
 WITH seen AS (
     SELECT
-        s.source_id, src.kind = 'box' AS boxed, s.attempt_id,
+        s.source_id, told_by(src.kind, src.mapping, s.line, s.given) = 'box' AS boxed, s.attempt_id,
         s.outcome = 'contradicting' AS torn,
         coalesce(CAST(s.given ->> '$.made' AS BOOLEAN), a.made) AS said, a.made,
         CASE WHEN s.outcome = 'contradicting' THEN coalesce(CAST(s.given ->> '$.player_id' AS INTEGER), a.player_id)
@@ -36,7 +40,7 @@ WITH seen AS (
     JOIN attempt AS a ON a.id = s.attempt_id
     JOIN source AS src ON src.id = s.source_id
     WHERE a.game_id IN (SELECT game_id FROM wanted) AND src.taken_back IS NULL
-        AND src.kind IN ('attempts', 'box', 'entry', 'merge') AND s.outcome <> 'corrected'
+        AND s.outcome <> 'corrected' AND told_by(src.kind, src.mapping, s.line, s.given) IS NOT NULL
 ),
 -- Records of one kind that are one attempt count once; those that contradict are none.
 parts AS (
@@ -102,12 +106,13 @@ WHERE NOT t.removed AND a.game_id IN (
     JOIN source AS src ON src.id = s.source_id
     WHERE b.game_id IN (SELECT game_id FROM wanted) AND src.taken_back IS NULL
     GROUP BY b.game_id
-    HAVING bool_or(src.kind = 'box') AND bool_or(src.kind IN ('attempts', 'entry', 'merge'))
+    HAVING bool_or(told_by(src.kind, src.mapping, s.line, s.given) = 'box')
+        AND bool_or(told_by(src.kind, src.mapping, s.line, s.given) = 'events')
 )
 ORDER BY ALL;
 
 -- name: own_outcomes
-SELECT line, outcome FROM sighting WHERE source_id = $source_id AND outcome <> 'corrected';
+SELECT line, outcome, attempt_id FROM sighting WHERE source_id = $source_id AND outcome <> 'corrected';
 
 -- name: attempts_of
 SELECT attempts_stored FROM source WHERE id = $source_id;

@@ -38,7 +38,7 @@ WHERE sighting.given IS NULL AND sighting.source_id = g.source_id AND sighting.l
 -- name: sightings
 SELECT
     s.rowid AS row, s.source_id, s.line, s.attempt_id AS hint, s.outcome, s.given,
-    src.kind AS kind, src.who AS who
+    src.kind AS kind, src.who AS who, told_by(src.kind, src.mapping, s.line, s.given) AS told
 FROM sighting AS s
 JOIN attempt AS a ON a.id = s.attempt_id
 JOIN source AS src ON src.id = s.source_id
