@@ -343,3 +343,31 @@ def test_the_other_ledger_is_left_as_it_was(tmp_path: Path) -> None:
 
         assert other.file.path.read_bytes() == before
         assert sorted(p.name for p in other.file.path.parent.iterdir()) == beside
+
+
+def test_players_of_whom_no_record_tells_which_of_two_they_are_are_named(tmp_path: Path) -> None:
+    with two(tmp_path) as (own, other):
+        twin = GAME.replace("Skerry", "Weil").replace("G1", "G2").replace(",a", ",b")
+        own.bring(GAME)
+        own.bring(twin)
+        other.bring("player,league,height_cm\nOda Tarn,Halma League,201\n", "players")
+        count = own.rows("SELECT count(DISTINCT coalesce(same_as, id)) FROM player")
+
+        report = brought(own, other)
+
+        said = "player Oda Tarn: several players have the name, and no team tells which"
+        assert report.not_taken == (said,)
+        assert own.rows("SELECT count(DISTINCT coalesce(same_as, id)) FROM player") == count
+
+
+def test_players_and_numbers_that_no_file_could_have_brought_are_said(tmp_path: Path) -> None:
+    with two(tmp_path) as (own, other):
+        lines = ("Oda Tarn,Halma League,Skerry,2023-24,7", "Ivo Marl,Halma League,Skerry,2023-24,8")
+        other.bring(rows("player,league,team,season,number", *lines), "players")
+        said(other, lambda c, _: c.execute("UPDATE roster SET number = repeat('9', 5000)"))
+        said(other, lambda c, _: c.execute("UPDATE player SET name = ' ' || name WHERE id = 1"))
+
+        report = brought(own, other)
+
+        assert "1 player: a name that no file could have brought" in report.not_taken
+        assert "players' teams and numbers: 2 that no file could have brought" in report.not_taken

@@ -114,7 +114,7 @@ def _bring(con: DuckDBPyConnection, hand: Hand, other: Other, content: str | Non
     everybody = Everybody(con, hand, other.tables, spelling, source_id)
     laid = lay_rows(con, hand, rows, source_id)
     everybody.know(laid.players)
-    everybody.meet()
+    everybody.meet(brought)
     line = rows.count + 1
     everybody.know(bring_totals(con, hand, other.tables, spelling, source_id, line, brought))
     line += len(other.tables["season_total"])

@@ -105,7 +105,7 @@ class Everybody:
         for number, player in people.items():
             self.here.setdefault(number, player)
 
-    def meet(self) -> None:
+    def meet(self, brought: Brought) -> None:
         """Find or add those of whom there is no record: by league, name and team of a roster."""
         missing = self._other["player"].filter(~pl.col("id").is_in(list(self.here)))
         if missing.is_empty():
@@ -124,10 +124,16 @@ class Everybody:
             _called("id", self._spelling.players).alias("player"),
             "team",
         )
-        frame, _ = within(frame, ("players",))
+        frame, bad = within(frame, ("players",))
+        if len(bad):
+            who = "1 player" if len(bad) == 1 else f"{len(bad)} players"
+            brought.leave(f"{who}: a name that no file could have brought")
         frame = identity.leagues(self._con, frame, self._source_id, self.found)
         frame = identity.teams(self._con, frame, {"team": "team_id"}, self._source_id, self.found)
-        frame = self._sure(frame)
+        sure = self._sure(frame)
+        for name in frame.join(sure, on="line", how="anti", maintain_order="left")["player"]:
+            brought.leave(f"player {name}: several players have the name, and no team tells which")
+        frame = sure
         if frame.is_empty():
             return
         frame, splits = players(self._con, frame, self._source_id, self.found)
@@ -181,7 +187,7 @@ def bring_facts(
                     _fact(first_line + len(told), everybody.here[row["id"]], {name: row[name]})
                 )
                 says.append(f"{name} of {everybody.name(row['id'])}: {row[name]}")
-    for row, place in _rosters(con, other, spelling, source_id, everybody):
+    for row, place in _rosters(con, other, spelling, source_id, everybody, brought):
         if row["player_id"] in everybody.here:
             told.append(
                 _fact(first_line + len(told), everybody.here[row["player_id"]], {"roster": place})
@@ -206,6 +212,7 @@ def _rosters(
     spelling: Spelling,
     source_id: int,
     everybody: Everybody,
+    brought: Brought,
 ) -> list[tuple[dict[str, Any], list[Any]]]:
     leagues = other["player"].select(pl.col("id").alias("player_id"), "league_id")
     frame = (
@@ -219,7 +226,9 @@ def _rosters(
             _called("team_id", spelling.teams).alias("team"),
         )
     )
-    frame, _ = within(frame, ("players",))
+    frame, bad = within(frame, ("players",))
+    if len(bad):
+        brought.leave(f"players' teams and numbers: {len(bad)} that no file could have brought")
     if frame.is_empty():
         return []
     frame = identity.leagues(con, frame, source_id, everybody.found)
