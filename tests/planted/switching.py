@@ -244,7 +244,7 @@ def measured(runs: int, seed: int = 20406) -> list[Line]:
             found += after_bad_starts(runs, effect, attempts, seed + attempts)
     for players in (3, 5, 8):
         for spread in (0.0, 0.3):
-            found += over_several(max(runs // 4, 20), players, spread, seed + players)
+            found += over_several(max(runs // 2, 2), players, spread, seed + players)
     return found
 
 

@@ -480,6 +480,16 @@ def test_a_bad_start_that_ends_is_not_claimed_as_a_rise(ground: Ground) -> None:
     assert "a rise is not shown" in answer.headline
 
 
+def test_a_rise_that_is_likely_is_not_claimed_before_it_is_sure(ground: Ground) -> None:
+    league(ground)
+    changed(ground, "Tarn", (34, 50), (83, 100))
+
+    row = row_of(ground)
+
+    assert 0.95 < row["chance_of_gain"] < 0.975
+    assert row["claim"] is False
+
+
 def test_a_rise_of_the_whole_league_is_not_his(ground: Ground) -> None:
     league(ground, 30, rise=0.12)
     changed(ground, "Tarn", (32, 50), (90, 100))

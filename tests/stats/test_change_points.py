@@ -166,14 +166,38 @@ def test_changes_stand_where_enumeration_finds_them(seed: int) -> None:
     assert found.places == kept
 
 
-def test_a_change_needs_ten_times_the_evidence() -> None:
-    # 3 of 10 and then 9 of 10: E_1 − E_0 is 2.40 at the one admissible place; with 8 it is 1.32.
-    assert find([3, 9], [10, 10]).log_ratio == pytest.approx(
-        log(float(exactly(3, 10) * exactly(9, 10) / exactly(12, 20)))
-    )
-    assert find([3, 9], [10, 10]).places == (1,)
-    assert find([3, 8], [10, 10]).log_ratio < log(10)
-    assert find([3, 8], [10, 10]).places == ()
+@pytest.mark.parametrize(
+    ("focus", "tags", "times", "places"),
+    [
+        # One place is admissible: 2 of 10 and 9 of 12. Two are: 1 of 10 and 8 of 12, or 3 of 12.
+        ([2, 9], [10, 12], 10.75, (1,)),
+        ([1, 2, 6], [10, 2, 10], 9.37, ()),
+    ],
+)
+def test_a_change_needs_ten_times_the_evidence(
+    focus: list[int], tags: list[int], times: float, places: tuple[int, ...]
+) -> None:
+    found = find(focus, tags)
+
+    assert exp(found.log_ratio) == pytest.approx(times, abs=0.01)
+    assert found.places == places
+
+
+def test_a_step_is_taken_between_shares_drawn_to_the_middle() -> None:
+    # 0 of 10 and 54 of 100 are .0455 and .5396; 55 of 100 would be .5495.
+    assert find([0, 54], [10, 100]).places == ()
+    assert find([0, 54], [10, 100]).log_ratio > log(10)
+    assert find([0, 55], [10, 100]).places == (1,)
+
+
+def test_very_many_mixed_tags_are_no_change_and_no_overflow() -> None:
+    focus, tags = [5] * 160, [10] * 160
+
+    found = log_evidence(focus, tags)[0]
+
+    alone = one_change(focus, tags)
+    assert found[0] < -1000
+    assert found[1] - found[0] == pytest.approx(float(logsumexp(alone)) - log(159))
 
 
 def test_more_changes_must_beat_fewer_ten_to_one() -> None:

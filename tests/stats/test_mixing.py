@@ -73,6 +73,18 @@ def test_orders_that_cannot_reach_it_are_passed_over_and_no_other(seed: int) -> 
     assert (most >= evidence[:, 1:].max(axis=1) - evidence[:, 0] - 1e-9).all()
 
 
+@pytest.mark.parametrize("more", [1, 3, 9])
+def test_three_sharp_changes_are_within_what_an_order_may_reach(more: int) -> None:
+    # The running difference goes its whole range four times; shares of ½, ¼ and ⅒.
+    focus = ([0] * 3 * more + [4] * 3) * 2
+    tags = [4] * len(focus)
+
+    for way in (focus, [4 - f for f in focus]):
+        most = mixing._most(np.array(way), np.array(tags), np.arange(len(tags))[None])
+
+        assert most[0] >= ratio(way, tags)
+
+
 def test_the_same_seed_gives_the_same() -> None:
     games = ([0, 1, 3, 0, 4, 3, 4, 4, 2], [4] * 9)
 
