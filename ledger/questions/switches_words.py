@@ -145,7 +145,7 @@ class Told:
 
     def notes(self) -> list[str]:
         """What a reader must know."""
-        said = [self._tried(), *self._luck(), *self._kinds(), *self._compared()]
+        said = [self._tried(), self._once(), *self._luck(), *self._kinds(), *self._compared()]
         said += self._assumed()
         return [capital(note) for note in said if note]
 
@@ -156,6 +156,15 @@ class Told:
             return ""
         who = "1 player" if went == 1 else f"{count(went)} players"
         return f"{who} tried it fewer than {LEAST_TAGS} times and went back."
+
+    def _once(self) -> str:
+        once = sum(1 for row in self.tried if row["went_back"] and row["focus_tags"] == 1)
+        if not once:
+            return ""
+        return (
+            f"Of those who went back {count(once)} {'was' if once == 1 else 'were'} seen doing it "
+            "once: a tag that was misread looks the same."
+        )
 
     def _luck(self) -> list[str]:
         looked = [e for e in self.effects if e.gain is not None and _sure(e)]

@@ -49,9 +49,9 @@ def test_the_line_goes_away_when_the_answer_fails(monkeypatch: pytest.MonkeyPatc
         with shown(quiet=False) as progress:
             assert progress is not None
             progress(0.1)
-            raise ValueError
+            raise ValueError("broken")
 
-    with pytest.raises(ValueError, match=""):
+    with pytest.raises(ValueError, match="broken"):
         failing()
 
     assert terminal.getvalue().endswith("\r\x1b[K")

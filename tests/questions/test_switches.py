@@ -702,6 +702,21 @@ def test_those_who_tried_and_went_back_are_counted_in_the_sentence(ground: Groun
     assert answer.headline.endswith(
         "2 others tried it fewer than 10 times and went back; they are not in this figure."
     )
+    assert not any("seen doing it once" in note for note in answer.notes)
+
+
+def test_one_who_was_seen_doing_it_once_may_have_been_misread(ground: Ground) -> None:
+    spell(ground, "Ulm", 15, 20, "straight", games=4)
+    spell(ground, "Ulm", 1, 1, "board", day=4, games=1)
+    spell(ground, "Ulm", 15, 20, "straight", day=5, games=4)
+
+    notes = ground.ask("switches").notes
+
+    assert "1 player tried it fewer than 10 times and went back." in notes
+    assert (
+        "Of those who went back 1 was seen doing it once: a tag that was misread looks the same."
+        in notes
+    )
 
 
 def test_only_the_first_change_to_the_technique_is_pooled(ground: Ground) -> None:
