@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from ledger.questions.registry import QUESTIONS
+
 ROOT = Path(__file__).resolve().parents[2]
 BUILD = """
 import os, sys
@@ -70,13 +72,7 @@ def test_the_demo_runs_from_what_is_shipped(site: Path, tmp_path: Path) -> None:
 
     assert done.returncode == 0, done.stderr
     lines = done.stdout.splitlines()
-    assert [line.partition(":")[0] for line in lines] == [
-        "ranking",
-        "adopters",
-        "uptake",
-        "attempts",
-        "sources",
-    ]
+    assert [line.partition(":")[0] for line in lines] == list(QUESTIONS)
     assert (away / "shown/demo.duckdb").is_file()
     assert (away / "shown/charts/uptake-light.png").read_bytes()[:4] == b"\x89PNG"
     assert (away / "shown/tables/ranking.csv").read_text(encoding="utf-8").startswith("rank,")
