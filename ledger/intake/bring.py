@@ -84,7 +84,9 @@ def bring(
             named.append(_write_rejects(rejects, Path(path), taken, words, reading, done))
 
     done = _commit(ledger, reading, refuse, before, check=check)
-    report = replace(_report(reading, done, check), rejects_file=named[0] if named else None)
+    report = replace(
+        Report.of(reading, done, check=check), rejects_file=named[0] if named else None
+    )
     if before is None or not _nothing_new(done, before):
         return report
     return _still_refused(report, done, before)
@@ -168,31 +170,6 @@ def _commit(
 def _nothing_new(done: Committed, before: Seen) -> bool:
     """Whether a file that came in before gives no more than it did then."""
     return not done.stored and done.rejected >= before.rejected
-
-
-def _report(reading: Reading, done: Committed, check: bool) -> Report:
-    return Report(
-        source=None if check else done.source_id,
-        file=reading.name,
-        sha256=reading.sha256,
-        kind=reading.kind,
-        rows=done.rows,
-        stored=done.stored,
-        rejected=done.rejected,
-        skipped=done.skipped,
-        already_there=done.already_there,
-        contradicting=done.contradicting,
-        attempts_stored=done.attempts_stored,
-        tags_stored=done.tags_stored,
-        fields_filled=done.fields_filled,
-        reasons=done.reasons,
-        skipped_reasons=reading.skipped_reasons,
-        new=done.new,
-        mapping=reading.mapping,
-        warnings=done.warnings,
-        contradicting_lines=done.contradictions,
-        check=check,
-    )
 
 
 def duplicate(reading: Reading, before: Seen, *, check: bool = False) -> Report:

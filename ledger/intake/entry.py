@@ -339,24 +339,4 @@ def _commit(ledger: LedgerFile, reading: Reading, what: str) -> Entered:
     )
     with ledger.changing("offglass add") as con:
         done = store.commit(con, ledger, batch)
-    report = Report(
-        source=done.source_id,
-        file=what,
-        sha256=reading.sha256,
-        kind=reading.kind,
-        rows=done.rows,
-        stored=done.stored,
-        rejected=done.rejected,
-        skipped=done.skipped,
-        already_there=done.already_there,
-        contradicting=done.contradicting,
-        attempts_stored=done.attempts_stored,
-        tags_stored=done.tags_stored,
-        fields_filled=done.fields_filled,
-        reasons=done.reasons,
-        new=done.new,
-        mapping=reading.mapping,
-        warnings=done.warnings,
-        contradicting_lines=done.contradictions,
-    )
-    return Entered(report, (), ())
+    return Entered(Report.of(reading, done, file=what), (), ())

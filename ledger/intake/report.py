@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any, Self
 
 from ledger import safe_text
+
+if TYPE_CHECKING:
+    from ledger.intake.read import Reading
+    from ledger.store.batch import Committed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +65,39 @@ class Report:
     rejects_file: str | None = None
     duplicate_of: int | None = None
     check: bool = False
+
+    @classmethod
+    def of(cls, reading: Reading, done: Committed, *, file: str = "", check: bool = False) -> Self:
+        """The report of a reading that was committed.
+
+        Args:
+            reading: what was read.
+            done: what the store made of it.
+            file: its name, where that is not the reading's.
+            check: nothing of it was kept.
+        """
+        return cls(
+            source=None if check else done.source_id,
+            file=file or reading.name,
+            sha256=reading.sha256,
+            kind=reading.kind,
+            rows=done.rows,
+            stored=done.stored,
+            rejected=done.rejected,
+            skipped=done.skipped,
+            already_there=done.already_there,
+            contradicting=done.contradicting,
+            attempts_stored=done.attempts_stored,
+            tags_stored=done.tags_stored,
+            fields_filled=done.fields_filled,
+            reasons=done.reasons,
+            skipped_reasons=reading.skipped_reasons,
+            new=done.new,
+            mapping=reading.mapping,
+            warnings=done.warnings,
+            contradicting_lines=done.contradictions,
+            check=check,
+        )
 
     def __post_init__(self) -> None:
         parts = (

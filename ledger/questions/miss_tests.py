@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from ledger.questions import columns
 from ledger.questions.guards import NOT_A_TEST, Suspicion
+from ledger.questions.miss_grid import DEPTHS, SIDES
 from ledger.questions.player_seasons import LEAGUE_SEASON
 from ledger.stats.label_test import permuted
 from ledger.stats.mantel_haenszel import rate_difference
@@ -20,8 +21,6 @@ from ledger.stats.rank_test import holm
 if TYPE_CHECKING:
     from ledger.questions.inquiry import Inquiry
 
-DEPTHS = ("short", "level", "long")
-SIDES = ("left", "centre", "right")
 STRAIGHT = "straight"
 LEAST_MISSES = 10
 LIMIT = 0.05

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
-from ledger.questions import columns, guards, miss_tests, misses_words
-from ledger.questions.miss_tests import DEPTHS, SIDES
+from ledger.questions import columns, guards, miss_grid, miss_tests, misses_words
+from ledger.questions.miss_grid import SIDES
 from ledger.questions.player_seasons import PERSON_SEASON, by_person, gather, joined
 from ledger.questions.wording import counted
 from ledger.stats.intervals import wilson
@@ -111,11 +111,13 @@ def _marked(seen: pl.DataFrame, refusals: guards.Refusals) -> pl.DataFrame:
 
 def _by_technique(seen: pl.DataFrame) -> Part:
     named = seen.with_columns(team=pl.lit(None, pl.String), who=pl.lit(None, pl.Int32))
-    rows = _cells(
+    rows = miss_grid.cells(
         named.with_columns(pl.lit(None, pl.String).alias(n) for n in ("player", "league"))
     )
     people = (
-        _located(seen).group_by("technique").agg(pl.col("person_id").n_unique().alias("people"))
+        miss_grid.located(seen)
+        .group_by("technique")
+        .agg(pl.col("person_id").n_unique().alias("people"))
     )
     number = dict(people.iter_rows())
     said = [counted(number[name], "player") for name in rows["technique"].to_list()]
@@ -128,52 +130,8 @@ def _grid(seen: pl.DataFrame, table: Table) -> Part:
         joined("team"), joined("league")
     )
     by = seen.drop("league").join(where, on="person_id", how="left", maintain_order="left")
-    rows = _cells(by.with_columns(who=pl.col("person_id")))
+    rows = miss_grid.cells(by.with_columns(who=pl.col("person_id")))
     return columns.part(COLUMNS, rows.with_columns(player_why=pl.lit(None, pl.String)))
-
-
-def _located(seen: pl.DataFrame) -> pl.DataFrame:
-    known = [pl.col(name).is_not_null() for name in ("technique", "depth", "side")]
-    return seen.filter(~pl.col("made"), *known)
-
-
-def _cells(seen: pl.DataFrame) -> pl.DataFrame:
-    """Nine rows for each technique (and player) with a miss of known depth and side."""
-    keys = ["place", "technique", "player", "who", "team", "league"]
-    fair = pl.col("counts") & pl.col("made"), pl.col("counts") & ~pl.col("made")
-    known = seen.filter(pl.col("technique").is_not_null())
-    placed = pl.col("depth").is_not_null() & pl.col("side").is_not_null() & ~pl.col("made")
-    groups = known.group_by(keys).agg(
-        pl.col("attempts").filter(fair[0]).sum().alias("made"),
-        pl.col("attempts").filter(fair[1]).sum().alias("missed"),
-        pl.col("attempts").filter(~pl.col("made")).sum().alias("misses"),
-        pl.col("attempts").filter(placed).sum().alias("seen"),
-    )
-    groups = groups.filter(pl.col("seen") > 0).join(_every(depth=DEPTHS, side=SIDES), how="cross")
-    counts = _located(seen).group_by(*keys, "depth", "side").agg(count=pl.col("attempts").sum())
-    rows = groups.join(counts, on=[*keys, "depth", "side"], how="left", nulls_equal=True)
-    rows = rows.sort("player", "who", "place", "at_depth", "at_side", nulls_last=True)
-    rows = rows.with_columns(coverage=pl.col("seen") / pl.col("misses"))
-    return _with_shares(rows, "seen")
-
-
-def _every(**kinds: Sequence[str]) -> pl.DataFrame:
-    """Every combination of some words, with the place of each word as `at_NAME`."""
-    found = pl.DataFrame({"_": [0]})
-    for name, words in kinds.items():
-        one = pl.DataFrame({name: list(words), f"at_{name}": list(range(len(words)))})
-        found = found.join(one, how="cross")
-    return found.drop("_")
-
-
-def _with_shares(rows: pl.DataFrame, of: str) -> pl.DataFrame:
-    rows = rows.with_columns(pl.col("count").fill_null(0))
-    limits = wilson(rows["count"].to_numpy(), rows[of].to_numpy())
-    return rows.with_columns(
-        share=pl.col("count") / pl.col(of),
-        low=pl.Series(limits.low, dtype=pl.Float64),
-        high=pl.Series(limits.high, dtype=pl.Float64),
-    )
 
 
 def _rebounds(seen: pl.DataFrame) -> Part:
@@ -188,7 +146,7 @@ def _rebounds(seen: pl.DataFrame) -> Part:
     }
     summed = [pl.col("attempts").filter(k).sum().alias(name) for name, k in kinds.items()]
     rows = missed.group_by("place", "technique").agg(summed).sort("place")
-    rows = _with_shares(rows, "live_misses")
+    rows = miss_grid.with_shares(rows, "live_misses")
     why = pl.when(pl.col("live_misses") == 0).then(pl.lit("no live miss with a rebound noted"))
     return columns.part(REBOUND_COLUMNS, rows.with_columns(offensive="count", share_why=why))
 
@@ -197,13 +155,13 @@ def _zones(seen: pl.DataFrame) -> Part:
     known = _in_zone(seen)
     seen_of = known.group_by("place", "technique", "side").agg(seen=pl.col("attempts").sum())
     counts = known.group_by("technique", "side", "zone").agg(count=pl.col("attempts").sum())
-    rows = seen_of.join(_every(zone=ZONES), how="cross")
+    rows = seen_of.join(miss_grid.every(zone=ZONES), how="cross")
     rows = rows.join(counts, on=["technique", "side", "zone"], how="left")
     order = {side: at for at, side in enumerate(SIDES)}
     rows = rows.with_columns(
         at_side=pl.col("side").replace_strict(order, return_dtype=pl.Int64), miss_side="side"
     ).sort("place", "at_side", "at_zone")
-    return columns.part(ZONE_COLUMNS, _with_shares(rows, "seen"))
+    return columns.part(ZONE_COLUMNS, miss_grid.with_shares(rows, "seen"))
 
 
 def _in_zone(seen: pl.DataFrame) -> pl.DataFrame:

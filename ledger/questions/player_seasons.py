@@ -99,7 +99,7 @@ def gather(inquiry: Inquiry) -> Table:
     rows = _with_sums(reads.player_seasons(scope.counting_tags(), focus))
     whole = rows
     if scope.narrowed and rows.height:
-        leagues = rows["league_id"].unique().sort().to_list()
+        leagues = reads.names.written_as(rows["league_id"].unique())
         seasons = rows["season_id"].unique().sort().to_list()
         found = _with_sums(reads.player_seasons(scope.whole_rows(leagues, seasons), focus))
         asked = rows.select(LEAGUE_SEASON).unique()

@@ -37,6 +37,7 @@ if TYPE_CHECKING:
 
 NO_LEVEL = f"fewer than {MIN_ROWS} players in a league-season: no level to allow for luck with"
 NOTICED = "the rumour named him: not a test"
+NO_DRIFT = "fewer than 10 players to tell the league's drift by: not claimed"
 POSSIBLE = "possible only: he may mix from game to game"
 _FINDING = 0.8
 
@@ -68,10 +69,10 @@ class Effect:
     @property
     def claim(self) -> bool:
         """Whether he may be said to have risen: both versions are sure, and he is a test."""
-        if self.gain is None or self.claim_why is not None:
+        if self.claim_why is not None or self.gain is None or self.moved is None:
             return False
-        drift = self.moved.gain if self.moved else None
-        return self.gain.chance >= CLAIM and (drift is None or drift.chance >= CLAIM)
+        drift = self.moved.gain
+        return drift is not None and min(self.gain.chance, drift.chance) >= CLAIM
 
     @property
     def claim_why(self) -> str | None:
@@ -80,7 +81,9 @@ class Effect:
             return self.why
         if self.sides.switch.finding == "possible":
             return POSSIBLE
-        return NOTICED if self.noticed else None
+        if self.noticed:
+            return NOTICED
+        return NO_DRIFT if self.moved is None or self.moved.gain is None else None
 
 
 def answer(inquiry: Inquiry) -> Answer:
@@ -194,7 +197,7 @@ def _effects(
     fitted = switch_effects.levels(around.table.whole, everybody)
     sides = pl.concat([frame for side in found for frame in (side.before, side.after)])
     scope = inquiry.scope.whole_rows(
-        _as_written(inquiry, sides["league_id"].unique().to_list()),
+        inquiry.reads.names.written_as(sides["league_id"].unique()),
         sides["season_id"].unique().sort().to_list(),
     )
     days = Days(inquiry.reads.switching.days(scope), {s.switch.person_id for s in everybody})
@@ -216,7 +219,7 @@ def _elsewhere(inquiry: Inquiry, found: Sequence[Sides], around: Around) -> list
         return []
     leagues = {league for side in found for league in side.before["league_id"]}
     leagues |= {league for side in found for league in side.after["league_id"]}
-    everybody = scope.everybody(_as_written(inquiry, sorted(leagues)))
+    everybody = scope.everybody(inquiry.reads.names.written_as(leagues))
     known = {side.switch.person_id for side in found}
     played = inquiry.reads.switching.games(everybody, inquiry.focus.ids)
     others = sequences(played.filter(~pl.col("person_id").is_in(list(known))), around.refused)
@@ -226,13 +229,6 @@ def _elsewhere(inquiry: Inquiry, found: Sequence[Sides], around: Around) -> list
         if one.tagged >= 2 * LEAST_TAGS
         for change in found_in(one, None)
     ]
-
-
-def _as_written(inquiry: Inquiry, leagues: Sequence[int]) -> list[int]:
-    """Numbers of all league rows that are shown as these, for the conditions of a scope."""
-    shown = set(leagues)
-    rows = inquiry.reads.names.rows("leagues")
-    return sorted({int(row["id"]) for row in rows if row["one_id"] in shown})
 
 
 def _effect(side: Sides, fitted: pl.DataFrame, days: Days) -> Effect:

@@ -230,7 +230,7 @@ class Told:
         if short:
             said.append(
                 f"{counted(len(short), 'change')}: fewer than 10 players to tell the league's "
-                "drift by; it is not taken out there."
+                "drift by; nothing is claimed there."
             )
         return said
 

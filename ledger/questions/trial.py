@@ -193,6 +193,8 @@ def _result(trial: Trial, stands: Standing) -> dict[str, Any]:
         why.append("one session has neither interval nor p")
     if isnan(found.limit):
         why.append("no look is planned after this session")
+    if ended:
+        why.append("it has ended: no look follows")
     return {
         "sessions": found.sessions,
         "difference": found.mean,

@@ -575,3 +575,16 @@ def test_a_state_is_that_of_all_his_watched_attempts_whatever_is_asked(ground: G
 
     # Eight straight attempts are ranked; 32 of 40 watched ones make him an adopter all the same.
     assert (row["attempts"], row["state"], row["focus_share"]) == (8, "adopter", 0.8)
+
+
+def test_a_player_of_a_league_with_two_names_is_drawn_to_the_level_of_both(ground: Ground) -> None:
+    for i in range(8):
+        ground.shots(f"P{i}", 30 + i, 60)
+        ground.shots(f"Q{i}", 45 + i, 60, league="Halma Lg")
+    ground.con.execute("UPDATE league SET same_as = ? WHERE name = 'Halma Lg'", [ground.league()])
+
+    among_all = ground.ask("ranking")
+    alone = ground.ask("ranking", player="P3")
+
+    assert alone.part("prior").rows() == among_all.part("prior").rows()
+    assert alone.part("prior").rows()[0]["rows"] == 16

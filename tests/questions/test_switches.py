@@ -559,7 +559,8 @@ def test_fewer_than_ten_others_tell_no_drift_and_it_is_said(ground: Ground) -> N
     (row,), (drift,) = answer.main.rows(), answer.part("drift").rows()
     assert (drift["controls"], drift["gain"]) == (9, None)
     assert drift["why"] == "fewer than 10 players to tell the league's drift by"
-    assert row["claim"] is True
+    assert row["claim"] is False
+    assert row["claim_why"] == "fewer than 10 players to tell the league's drift by: not claimed"
     assert any("fewer than 10 players to tell the league's drift by" in n for n in answer.notes)
 
 

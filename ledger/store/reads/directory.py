@@ -86,6 +86,11 @@ class Directory:
         """Numbers of all league rows that are shown under the leagues meant."""
         return self._everybody("leagues", "league", texts, self.rows("leagues"))
 
+    def written_as(self, leagues: Iterable[int]) -> list[int]:
+        """Numbers of all league rows that are shown as these, for the conditions of a scope."""
+        shown = set(leagues)
+        return sorted({int(r["id"]) for r in self.rows("leagues") if r["one_id"] in shown})
+
     def teams(self, texts: Iterable[str], leagues: Sequence[int] = ()) -> list[int]:
         """Numbers of all team rows that are the teams meant, in some leagues or all."""
         return self._everybody("teams", "team", texts, self._within("teams", leagues))
