@@ -1,4 +1,4 @@
-"""The answer `ranking`, and its statement alone, against the bare GROUP BY with the same joins."""
+"""Every answer, and the statement of `ranking` alone, against the bare GROUP BY with its joins."""
 
 from __future__ import annotations
 
@@ -47,11 +47,20 @@ def measure(home: Path, million: Million) -> list[Ratio]:
             with book._file.reading() as con:
                 return con.execute(BARE).fetchnumpy()
 
+        player = book.ask("ranking").frame["player"][0]
+        book.shortlist("spring", book.ask("ranking").frame["player"].head(20).to_list())
         for name, filters, aim in (
             ("ranking: the whole ledger", {}, "1.5 s"),
             ("ranking: one league-season", LEAGUE_SEASON, "150 ms"),
             ("adopters: the whole ledger", None, "1 s"),
             ("uptake: the whole ledger", None, "1 s"),
+            ("misses: the whole ledger", None, "1 s"),
+            ("candidates: a list of 20", {"list": "spring"}, "3 s"),
+            ("worth: the whole ledger", {"per_possession": 1.0}, "3 s"),
+            ("watchlist: 500 attempts", {"budget": 500}, "3 s"),
+            ("agreement: the whole ledger", None, "3 s"),
+            ("player: one", {"player": player}, "3 s"),
+            ("sources: all", None, "3 s"),
         ):
             question = name.partition(":")[0]
             ours, baseline = in_turn(

@@ -38,7 +38,7 @@ def _explained(row: dict[str, Any], column: Column, question: str) -> bool:
     if any(value for name, value in row.items() if name.endswith("why")):
         return True
     if (question, column.name) == ("player", "technique"):
-        return row["tagged"] == 0
+        return bool(row["tagged"] == 0)
     if ONLY_SOME.get((question, column.name)):
         return row[ONLY_SOME[question, column.name]] is not None
     return any(row.get(code) in ("untagged", "undecided", "typed", "missing") for code in _CODES)
