@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.cli.notices import say
+from ledger.cli.row_options import row_options
 from ledger.cli.settings import Settings, common_options
 from ledger.errors import UseError
 
@@ -26,15 +27,7 @@ _MANY = {"attempt": "attempts", "tag": "tags", "total": "totals", "player": "pla
 @click.argument("what", metavar="attempt|trip|tag|...")
 @click.argument("values", nargs=-1, metavar="[ATTEMPT] FIELD=VALUE...")
 @click.option("--stdin", "piped", is_flag=True, help="Read CSV rows with a header instead.")
-@click.option("--map", "maps", multiple=True, metavar="COLUMN=FIELD", help="A column's meaning.")
-@click.option("--set", "sets", multiple=True, metavar="FIELD=VALUE", help="A field for all rows.")
-@click.option(
-    "--word", "words", multiple=True, metavar="FIELD:TEXT=VALUE", help="A word's meaning."
-)
-@click.option("--dates", metavar="dmy|mdy|ymd|FORMAT", help="The order of a date, or its format.")
-@click.option("--tagger", metavar="NAME", help="Who watched; you, unless given.")
-@click.option("--drawn", is_flag=True, help="The tagged players were chosen by lot.")
-@click.option("--json", "as_json", is_flag=True, help="The report as JSON.")
+@row_options
 @common_options
 def add(
     settings: Settings,

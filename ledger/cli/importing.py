@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ledger.cli.notices import complain, say
+from ledger.cli.row_options import row_options
 from ledger.cli.settings import Settings, common_options
 from ledger.errors import OffglassError
 
@@ -31,15 +32,8 @@ KINDS = ("attempts", "box", "totals", "tags", "players", "shortlist")
     help="What a row is; attempts, or what the profile says, unless given.",
 )
 @click.option("--profile", metavar="NAME|FILE", help="How the file maps to fields.")
-@click.option("--map", "maps", multiple=True, metavar="COLUMN=FIELD", help="A column's meaning.")
-@click.option("--set", "sets", multiple=True, metavar="FIELD=VALUE", help="A field for all rows.")
-@click.option(
-    "--word", "words", multiple=True, metavar="FIELD:TEXT=VALUE", help="A word's meaning."
-)
+@row_options
 @click.option("--encoding", metavar="NAME", help="The file's letters, where they are not UTF-8.")
-@click.option("--dates", metavar="dmy|mdy|ymd|FORMAT", help="The order of a date, or its format.")
-@click.option("--drawn", is_flag=True, help="The tagged players were chosen by lot.")
-@click.option("--tagger", metavar="NAME", help="Who watched, where the file does not say.")
 @click.option("--sheet", metavar="NAME", help="Which sheet of a workbook; else the first.")
 @click.option("--path", metavar="PATH", help="Where a JSON document's rows are: $.games[*].")
 @click.option(
@@ -55,7 +49,6 @@ KINDS = ("attempts", "box", "totals", "tags", "players", "shortlist")
 @click.option(
     "--rejects", metavar="FILE", help="Write the refused rows, to be mended and imported."
 )
-@click.option("--json", "as_json", is_flag=True, help="The report as JSON.")
 @common_options
 def import_(
     settings: Settings,

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Self
 
 from ledger import safe_text
+from ledger.store.batch import account_for
 
 if TYPE_CHECKING:
     from ledger.intake.read import Reading
@@ -100,11 +101,14 @@ class Report:
         )
 
     def __post_init__(self) -> None:
-        parts = (
-            self.stored, self.rejected, self.skipped, self.already_there, self.contradicting,
-        )  # fmt: skip
-        if self.rows != sum(parts):
-            raise AssertionError(f"{self.rows} rows are not the sum of {parts}")
+        account_for(
+            self.rows,
+            self.stored,
+            self.rejected,
+            self.skipped,
+            self.already_there,
+            self.contradicting,
+        )
 
     @property
     def exit_code(self) -> int:

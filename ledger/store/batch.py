@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import Any, Self
 
 import polars as pl
 
@@ -15,6 +16,12 @@ REFUSED = {
     "reason": pl.String,
     "fix": pl.String,
 }
+
+
+_COUNTS = (
+    *("rows", "stored", "rejected", "skipped", "already_there", "contradicting"),
+    *("attempts_stored", "tags_stored", "fields_filled"),
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,11 +78,38 @@ class Committed:
     contradictions: tuple[int, ...]
 
     def __post_init__(self) -> None:
-        parts = (
-            self.stored, self.rejected, self.skipped, self.already_there, self.contradicting,
-        )  # fmt: skip
-        if self.rows != sum(parts):
-            raise AssertionError(f"{self.rows} rows are not the sum of {parts}")
+        account_for(
+            self.rows,
+            self.stored,
+            self.rejected,
+            self.skipped,
+            self.already_there,
+            self.contradicting,
+        )
+
+    @classmethod
+    def nothing(cls, source_id: int) -> Self:
+        """What a source without a row of its own came to."""
+        counts: dict[str, Any] = dict.fromkeys(_COUNTS, 0)
+        return cls(
+            source_id=source_id,
+            **counts,
+            reasons={},
+            new={},
+            warnings=(),
+            refused=pl.DataFrame(schema=REFUSED),
+            contradictions=(),
+        )
+
+
+def account_for(rows: int, *parts: int) -> None:
+    """Stop where a row is counted twice or not at all.
+
+    Raises:
+        AssertionError: if the rows are not the sum of what became of them.
+    """
+    if rows != sum(parts):
+        raise AssertionError(f"{rows} rows are not the sum of {parts}")
 
 
 @dataclass(frozen=True, slots=True)

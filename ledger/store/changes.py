@@ -65,13 +65,7 @@ def begin(con: DuckDBPyConnection, hand: Hand, kind: str, what: str) -> int:
         what: what it is, for the list of sources.
     """
     source_id = bulk.next_id(con, "source")
-    counts = ("rows", "stored", "rejected", "skipped", "already_there", "contradicting")
-    more = ("attempts_stored", "tags_stored", "fields_filled")
-    nothing: dict[str, Any] = dict.fromkeys((*counts, *more), 0)
-    done = Committed(
-        source_id=source_id, **nothing, reasons={}, new={}, warnings=(),
-        refused=pl.DataFrame(), contradictions=(),
-    )  # fmt: skip
+    done = Committed.nothing(source_id)
     write_source(con, hand, Batch(kind=kind, file=what, frame=pl.DataFrame()), done, hand.clock())
     return source_id
 

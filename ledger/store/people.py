@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 from collections import defaultdict
+from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -46,7 +47,7 @@ def commit_players(
         if row.get("team_id") is not None and row.get("season_id") is not None:
             given["roster"] = [row["team_id"], row["season_id"], row.get("number")]
         told.append((row["line"], row["player_id"], json.dumps(given, ensure_ascii=False)))
-    lines = _tell(con, hand, told, source_id, now)
+    lines = _outcomes(told, tell(con, hand, told, source_id, now), source_id)
     return Taken(
         lines=lines,
         refused=refused,
@@ -65,20 +66,37 @@ def _without_numbers(con: DuckDBPyConnection, frame: pl.DataFrame) -> pl.DataFra
     return frame.join(leagues.cast(pl.Int32), on="player_id", how="left", maintain_order="left")
 
 
-def _tell(
+def tell(
     con: DuckDBPyConnection,
     hand: Hand,
     told: list[tuple[int, int, str]],
     source_id: int,
     now: datetime,
-) -> pl.DataFrame:
+) -> dict[tuple[int, int], str]:
+    """Keep what a source tells of players, and let it count.
+
+    Args:
+        con: a connection inside `LedgerFile.changing`.
+        hand: who brings it.
+        told: line, player and what is told as JSON.
+        source_id: the source.
+        now: when.
+
+    Returns:
+        What became of each row of these players: by source and line.
+    """
     if told:
         rows = pl.DataFrame(
             told, schema={"line": pl.Int32, "player_id": pl.Int64, "told": pl.String}, orient="row"
         )
         values = {"source_id": source_id, "who": hand.who, "at_time": now}
         frames.run(con, ("commit/people", "tell"), values, incoming=rows)
-    outcomes = rederive_players(con, sorted({t[1] for t in told}), incoming=source_id)
+    return rederive_players(con, sorted({t[1] for t in told}), incoming=source_id)
+
+
+def _outcomes(
+    told: list[tuple[int, int, str]], outcomes: Mapping[tuple[int, int], str], source_id: int
+) -> pl.DataFrame:
     lines = [(line, outcomes.get((source_id, line), "already_there")) for line, _, _ in told]
     return pl.DataFrame(lines, schema={"line": pl.Int32, "outcome": pl.String}, orient="row")
 

@@ -6,7 +6,7 @@ import difflib
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import polars as pl
 
@@ -71,13 +71,7 @@ def begin(
         content_hash: of rows that came in one piece, by which they are known when they come again.
     """
     source_id = bulk.next_id(con, "source")
-    counts = ("rows", "stored", "rejected", "skipped", "already_there", "contradicting")
-    more = ("attempts_stored", "tags_stored", "fields_filled")
-    nothing: dict[str, Any] = dict.fromkeys((*counts, *more), 0)
-    done = Committed(
-        source_id=source_id, **nothing, reasons={}, new={}, warnings=(),
-        refused=pl.DataFrame(), contradictions=(),
-    )  # fmt: skip
+    done = Committed.nothing(source_id)
     batch = Batch(kind=BY_HAND[0], file=what, frame=pl.DataFrame(), content_hash=content_hash)
     write_source(con, hand, batch, done, hand.clock())
     journal.record(

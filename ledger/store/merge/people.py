@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections import defaultdict
-from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 import polars as pl
@@ -16,7 +15,7 @@ from ledger.store.merge.bounds import within
 from ledger.store.merge.brought import Brought
 from ledger.store.merge.spelling import Spelling, Tables
 from ledger.store.names import written_form
-from ledger.store.people import FIELDS, rederive_players
+from ledger.store.people import FIELDS, tell
 from ledger.store.persons import carry_out, players
 from ledger.store.totals import commit_totals
 
@@ -193,7 +192,7 @@ def bring_facts(
                 _fact(first_line + len(told), everybody.here[row["player_id"]], {"roster": place})
             )
             says.append(f"number or team of {everybody.name(row['player_id'])}: {row['number']}")
-    outcomes = _tell(con, hand, told, source_id, hand.clock())
+    outcomes = tell(con, hand, told, source_id, hand.clock())
     for (line, _, _), said in zip(told, says, strict=True):
         outcome = outcomes.get((source_id, line))
         if outcome == "stored":
@@ -238,23 +237,6 @@ def _rosters(
         (row, [row["team_id"], row["season_id"], row["number"]])
         for row in frame.iter_rows(named=True)
     ]
-
-
-def _tell(
-    con: DuckDBPyConnection,
-    hand: Hand,
-    told: list[tuple[int, int, str]],
-    source_id: int,
-    now: datetime,
-) -> dict[tuple[int, int], str]:
-    if not told:
-        return {}
-    rows = pl.DataFrame(
-        told, schema={"line": pl.Int32, "player_id": pl.Int64, "told": pl.String}, orient="row"
-    )
-    values = {"source_id": source_id, "who": hand.who, "at_time": now}
-    frames.run(con, ("commit/people", "tell"), values, incoming=rows)
-    return rederive_players(con, sorted({t[1] for t in told}), incoming=source_id)
 
 
 def _seasons(other: Tables) -> pl.DataFrame:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
+from ledger.store.batch import account_for
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Merged:
@@ -46,11 +48,14 @@ class Merged:
     duplicate_of: int | None = None
 
     def __post_init__(self) -> None:
-        parts = (
-            self.stored, self.rejected, self.skipped, self.already_there, self.contradicting,
-        )  # fmt: skip
-        if self.rows != sum(parts):
-            raise AssertionError(f"{self.rows} rows are not the sum of {parts}")
+        account_for(
+            self.rows,
+            self.stored,
+            self.rejected,
+            self.skipped,
+            self.already_there,
+            self.contradicting,
+        )
 
     @property
     def changed(self) -> bool:
