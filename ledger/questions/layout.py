@@ -22,6 +22,7 @@ Kind = Literal[
     "bounds",
     "difference",
     "amount",
+    "tenths",
     "claim",
     "state",
     "words",
@@ -37,8 +38,8 @@ class Shown:
         kind: what the cell is: text (one column, and its short form where there is one), count
             (one column), rank (shared ranks get a sign), made_of (makes, attempts), interval
             (figure, low, high), bounds (figure, low, high, least, most), difference (of rates,
-            with its limits, in makes per 100), amount (figure, low, high of no share), claim (shown
-            or not), state (a code in plain words),
+            with its limits, in makes per 100), amount (figure, low, high of no share), tenths (one
+            figure of no share), claim (shown or not), state (a code in plain words),
             words (a figure or why there is none).
         columns: the columns of the answer it is made from, in the order of its kind.
         why: the column that says why a figure is missing, or empty.
@@ -119,7 +120,7 @@ LAYOUTS: Mapping[str, tuple[Shown, ...]] = {
         Shown("film", "text", ("video",), why="video_why", drop=2),
         Shown("to watch", "count", ("attempts_to_watch",)),
         Shown("open", "count", ("undecided_players",)),
-        Shown("settles", "text", ("expected_decided",)),
+        Shown("settled so far", "tenths", ("expected_so_far",)),
         Shown("whom", "text", ("watch",), drop=4),
         Shown("for", "text", ("for_tagger",), drop=1),
     ),
@@ -245,6 +246,8 @@ def cell(shown: Shown, row: Mapping[str, Any], *, tied: bool = False) -> str:
         return _rate_cell(shown, row, values)
     if shown.kind == "difference" and first is not None:
         return wording.per_hundred(first, values[1] or 0.0, values[2] or 0.0)
+    if shown.kind == "tenths" and first is not None:
+        return f"{first:.1f}"
     if shown.kind == "amount" and first is not None:
         return wording.amount(first, *values[1:3])
     if shown.kind == "claim":
