@@ -202,3 +202,21 @@ def test_season_totals_alone_give_no_curve(ground: Ground) -> None:
     assert answer.headline == (
         "Tarn made 50 of 70 free throws, season totals only: no running rate; never watched."
     )
+
+
+def test_a_miss_that_people_saw_differently_is_in_no_cell_before_it_is_settled(
+    ground: Ground,
+) -> None:
+    ground.shots("Tarn", 0, 3, tags={})
+    for attempt in (1, 2, 3):
+        ground.tag(attempt, "board", miss_depth="short", miss_side="left")
+    for attempt in (2, 3):
+        ground.tag(attempt, "board", miss_depth="long", miss_side="left", tagger="Bo")
+    ground.tag(3, "board", miss_depth="long", tagger="Chief", adjudicated=True)
+
+    rows = ground.ask("player", player="Tarn").part("misses").rows()
+
+    counts = {(row["depth"], row["side"]): row["count"] for row in rows if row["count"]}
+    assert counts == {("short", "left"): 1, ("long", "left"): 1}
+    by_player = ground.ask("misses", player="Tarn", by="player").main.rows()
+    assert counts == {(r["depth"], r["side"]): r["count"] for r in by_player if r["count"]}

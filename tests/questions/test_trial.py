@@ -301,3 +301,16 @@ def test_a_trial_without_effect_is_called_better_as_seldom_as_planned() -> None:
 
     assert 0.017 < verdicts.count("better") / runs < 0.037
     assert 0.017 < verdicts.count("worse") / runs < 0.037
+
+
+def test_a_miss_that_people_saw_differently_is_in_no_cell_of_a_trial(ground: Ground) -> None:
+    plan(ground)
+    consent(ground)
+    practise(ground, day(1), {"straight": (8, 10), "board": (8, 10)}, miss_depth="short",
+             miss_side="left")  # fmt: skip
+    ground.tag(20, "board", miss_depth="long", miss_side="left", tagger="Bo")
+
+    rows = ground.ask("trial").part("misses").rows()
+
+    seen = {row["technique"]: row["seen"] for row in rows}
+    assert seen == {"straight": 2, "board": 1}

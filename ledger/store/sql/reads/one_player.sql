@@ -1,16 +1,36 @@
--- Everything of one person in a cohort, attempt by attempt, in order.
+-- Everything of one person in a cohort, attempt by attempt, in order. How a miss went is what the tag
+-- that settles a dispute says, else what more than half of the tags with a word for it say.
 -- name: attempts
 WITH chosen AS (
     SELECT a.* FROM live_attempt a WHERE a.person_id = $person /* attempts */
 ),
+word AS (
+    UNPIVOT (
+        SELECT t.attempt_id, t.adjudicated, t.tagged_at, t.miss_depth, t.miss_side
+        FROM tag t SEMI JOIN chosen ON chosen.id = t.attempt_id
+        WHERE NOT t.removed
+    )
+    ON miss_depth, miss_side INTO NAME field VALUE word
+),
+vote AS (
+    SELECT
+        attempt_id, field, word, count(*) AS votes, bool_or(adjudicated) AS ruled,
+        max(CASE WHEN adjudicated THEN epoch_us(tagged_at) ELSE 0 END) AS ruled_at
+    FROM word
+    GROUP BY ALL
+),
+most AS (
+    SELECT attempt_id, field, arg_max(word, (ruled, ruled_at, votes)) AS word
+    FROM vote
+    GROUP BY ALL
+    HAVING bool_or(ruled) OR 2 * max(votes) > sum(votes)
+),
 told AS (
     SELECT
-        t.attempt_id,
-        arg_min(t.miss_depth, (NOT t.adjudicated, t.id)) AS miss_depth,
-        arg_min(t.miss_side, (NOT t.adjudicated, t.id)) AS miss_side
-    FROM tag t
-    WHERE NOT t.removed AND t.attempt_id IN (SELECT id FROM chosen)
-    GROUP BY t.attempt_id
+        attempt_id, max(word) FILTER (field = 'miss_depth') AS miss_depth,
+        max(word) FILTER (field = 'miss_side') AS miss_side
+    FROM most
+    GROUP BY attempt_id
 )
 SELECT
     a.id AS attempt, a.game_id, a.date,
