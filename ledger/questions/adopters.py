@@ -67,7 +67,7 @@ def answer(inquiry: Inquiry) -> Answer:
     compared = _compared(games, table, people)
     notes = [
         *table.notes(),
-        *refusals.notes(),
+        *refusals.among(table.rows).notes(),
         *adopters_words.notes(games, people, latest),
         *compared.notes,
     ]

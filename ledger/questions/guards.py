@@ -35,6 +35,17 @@ class Refusals:
     players: pl.DataFrame
     leagues: pl.DataFrame
 
+    def among(self, rows: pl.DataFrame) -> Refusals:
+        """Those of some rows: of a player who is not asked for nothing is said.
+
+        Args:
+            rows: `league_id, season_id, person_id`.
+        """
+        return Refusals(
+            self.players.join(rows, on=PERSON_SEASON, how="semi", maintain_order="left"),
+            self.leagues.join(rows, on=LEAGUE_SEASON, how="semi", maintain_order="left"),
+        )
+
     def notes(self, left_out: int = 0) -> list[str]:
         """One sentence each for whole league-seasons and for single players.
 

@@ -98,7 +98,8 @@ def answer(inquiry: Inquiry) -> Answer:
         "tests": columns.part(miss_tests.COLUMNS, found.rows.values()),
     }
     headline = misses_words.headline(asked, seen, found) if table.attempts else asked.nothing_here()
-    notes = [*table.notes(), *refusals.notes(), *misses_words.notes(seen, found)]
+    refused = refusals.among(table.rows).notes()
+    notes = [*table.notes(), *refused, *misses_words.notes(seen, found)]
     return inquiry.answer(headline, main, parts, notes)
 
 

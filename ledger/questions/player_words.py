@@ -51,7 +51,7 @@ def headline(inquiry: Inquiry, found: Found) -> str:
 
 def notes(found: Found, decisions: Part) -> list[str]:
     """What a reader must know: the records, the changes, what is due."""
-    said = [*found.table.notes(), *found.refusals.notes()]
+    said = [*found.table.notes(), *found.refusals.among(found.table.rows).notes()]
     if found.games.height:
         said.append(
             "The running rate is a description: neighbouring points share attempts, and a change "

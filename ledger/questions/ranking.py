@@ -119,7 +119,7 @@ def answer(inquiry: Inquiry) -> Answer:
     notes = [
         *table.notes(),
         *ranking_words.notes(games, ranked),
-        *(refusals.notes(dropped) if by_player else []),
+        *(refusals.among(table.rows).notes(dropped) if by_player else []),
     ]
     parts = {"prior": level.part(ranked.levels)}
     return inquiry.answer(headline, columns.part(COLUMNS, ranked.rows), parts, notes)

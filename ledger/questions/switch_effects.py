@@ -45,6 +45,7 @@ class Sides:
         attempts: all his attempts here.
         tagged: watched attempts of them.
         left_out: attempts inside the range.
+        later: attempts after those of the side after: of later seasons, or beyond his next change.
         over_summer: the change lies before the season's tenth attempt.
     """
 
@@ -66,6 +67,7 @@ class Sides:
     attempts: int
     tagged: int
     left_out: int
+    later: int
     over_summer: bool
 
     @property
@@ -149,6 +151,7 @@ def sides(switch: Switch, games: Games) -> Sides:
         attempts=int(rows["attempts"].sum()),
         tagged=games.tagged,
         left_out=int(rows.slice(switch.first, switch.last - switch.first)["attempts"].sum()),
+        later=int(rows.slice(switch.last)["attempts"].sum()) - int(after["attempts"].sum()),
         over_summer=over_summer,
     )
 

@@ -108,7 +108,7 @@ def answer(inquiry: Inquiry) -> Answer:
         "judged": switch_shapes.judged(judged),
     }
     said = Told(games, effects, judged, tried, pools, noticed)
-    notes = [*table.notes(), *refusals.notes(), *said.notes()]
+    notes = [*table.notes(), *refusals.among(table.rows).notes(), *said.notes()]
     headline = said.headline() if table.attempts else games.nothing_here()
     main = switch_shapes.main([switch_rows.row(e, games.options["show"]) for e in effects])
     return inquiry.answer(headline, main, parts, notes)

@@ -15,6 +15,7 @@ from ledger.stats.pooled_change import LEAST_PLAYERS
 
 if TYPE_CHECKING:
     from ledger.questions.inquiry import Inquiry
+    from ledger.questions.switch_effects import Sides
     from ledger.questions.switch_finding import Judged
     from ledger.questions.switch_pool import Pool, Pools
     from ledger.questions.switches import Effect
@@ -51,7 +52,7 @@ class Told:
             return self._pooled(pool, to_focus)
         shown = [e for e in to_focus if e.gain is not None and _sure(e)]
         if len(shown) == 1 or (shown and len(self.judged) == 1):
-            return _one(shown[0], self._words)
+            return _one(shown[0], self._words, self._back(shown[0]))
         if shown:
             return self._several(shown)
         if to_focus:
@@ -62,6 +63,15 @@ class Told:
     def _words(self) -> str:
         return self.inquiry.focus.words
 
+    def _back(self, changed: Effect) -> Effect | None:
+        """The change with which he stopped doing it, if he did."""
+        person, number = changed.sides.switch.person_id, changed.sides.switch.number
+        for other in self.effects:
+            switch = other.sides.switch
+            if (switch.person_id, switch.number) == (person, number + 1):
+                return other if switch.direction == "from_focus" else None
+        return None
+
     def _pooled(self, pool: Pool, to_focus: Sequence[Effect]) -> str:
         assert pool.gain is not None
         gain = pool.gain
@@ -71,7 +81,7 @@ class Told:
             names = _names(self._noticed_in(everybody))
             without = f", without {names}, whom the rumour named"
         about = _points(gain.mean, gain.low, gain.high)
-        sure = sum(1 for e in to_focus if _sure(e))
+        sure = len({e.sides.switch.person_id for e in to_focus if _sure(e)})
         of = "all" if sure == pool.players else in_words(pool.players)
         return (
             f"{capital(in_words(sure))} players changed to shooting {self._words}; over "
@@ -114,7 +124,7 @@ class Told:
                 f"than {LEAST_GAMES} were watched; nothing is claimed."
             )
         if len(firm) == 1:
-            return _unjudged(firm[0], self._words)
+            return _unjudged(firm[0], self._words, self._back(firm[0]))
         return (
             f"{count(len(firm))} players changed to shooting {self._words}, none with attempts "
             f"enough on both sides: not judged below {LEAST_ATTEMPTS}."
@@ -257,7 +267,7 @@ def _sure(effect: Effect) -> bool:
     return effect.sides.switch.finding != "possible"
 
 
-def _one(effect: Effect, words: str) -> str:
+def _one(effect: Effect, words: str, back: Effect | None) -> str:
     """What one player's change did, against what nothing would have done."""
     side, made, gain, begun = effect.sides, effect.expected, effect.gain, effect.start
     assert made is not None
@@ -265,31 +275,44 @@ def _one(effect: Effect, words: str) -> str:
     assert begun is not None
     raw = 100 * side.raw
     bad = 100 * bad_start(begun.before, side.made_before, side.attempts_before)
-    start = f"; {bad:.0f} of the raw {raw:.0f} are his bad start" if bad >= 0.5 < raw else ""
+    start = ""
+    if bad >= 0.5 < raw:
+        whole = round(bad) > round(raw)
+        start = f"; {bad:.0f} of the raw {raw:.0f} are his bad start"
+        start = f"; his bad start explains more than the raw {raw:.0f}" if whole else start
     return (
-        f"{side.player} {_since(effect, words)} and made {side.made_after} of "
-        f"{side.attempts_after}; unchanged we would expect {made.mean:.0f} ({made.low} to "
-        f"{made.high}). {capital(_points(gain.mean, gain.low, gain.high))}{start}; "
+        f"{side.player} {_since(effect, words, back)} and made {side.made_after} of "
+        f"{side.attempts_after}{_while(effect)}; unchanged we would expect {made.mean:.0f} "
+        f"({made.low} to {made.high}). {capital(_points(gain.mean, gain.low, gain.high))}{start}; "
         f"{_shown(effect)}."
     )
 
 
-def _unjudged(effect: Effect, words: str) -> str:
+def _unjudged(effect: Effect, words: str, back: Effect | None) -> str:
     """A change without a figure, the plain counts where both sides have enough of them."""
     side = effect.sides
     if side.why is not None:
         return f"{side.player}: {side.why}."
     raw = newcombe(side.made_after, side.attempts_after, side.made_before, side.attempts_before)
     return (
-        f"{side.player} {_since(effect, words)} and made {side.made_after} of "
-        f"{side.attempts_after}, before it {side.made_before} of {side.attempts_before}, luck and "
-        f"bad start included {_points(side.raw, raw.low, raw.high)}; {effect.why}."
+        f"{side.player} {_since(effect, words, back)} and made {side.made_after} of "
+        f"{side.attempts_after}{_while(effect)}, before it {side.made_before} of "
+        f"{side.attempts_before}, luck and bad start included "
+        f"{_points(side.raw, raw.low, raw.high)}; {effect.why}."
     )
 
 
-def _since(effect: Effect, words: str) -> str:
-    """Since when he shoots so, as far as it can be told."""
+def _while(effect: Effect) -> str:
+    """When he made so many, where he went on to shoot in another season or another way."""
+    return " that season" if effect.sides.later else ""
+
+
+def _since(effect: Effect, words: str, back: Effect | None) -> str:
+    """Since when he shoots so, or from when to when, as far as it can be told."""
     side = effect.sides
+    if back is not None:
+        ends = (_about_day(side), _about_day(back.sides))
+        return f"shot {words} from {ends[0]} until {ends[1]}"
     since = f"shoots {words} since"
     if side.switch.finding == "declared":
         return f"is said to have changed to shooting {words} on {side.day:%Y-%m-%d}"
@@ -298,6 +321,13 @@ def _since(effect: Effect, words: str) -> str:
     if side.day is None:
         return f"{since} some day between {side.day_low:%Y-%m-%d} and {side.day_high:%Y-%m-%d}"
     return f"{since} {side.day:%Y-%m-%d}"
+
+
+def _about_day(side: Sides) -> str:
+    """The day of a change, or the last day by which it had come."""
+    if side.day is not None:
+        return f"{side.day:%Y-%m-%d}"
+    return f"{side.day_high:%Y-%m-%d} at the latest"
 
 
 def _shown(effect: Effect) -> str:

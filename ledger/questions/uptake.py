@@ -102,7 +102,7 @@ def answer(inquiry: Inquiry) -> Answer:
     taken_up = adopting.of(table.rows, refusals, lots)
     notes = [
         *table.notes(),
-        *refusals.notes(),
+        *refusals.among(table.rows).notes(),
         *uptake_words.notes(games, rows),
         *growing.notes(curve),
         *taken_up.notes,

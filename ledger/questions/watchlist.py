@@ -126,7 +126,8 @@ def answer(inquiry: Inquiry) -> Answer:
     owed = games.reads.watching.second(games.scope)
     found = _plan(games, people, unwatched, taggers, owed)
     headline = watchlist_words.headline(games, found) if people.height else games.nothing_here()
-    notes = [*table.notes(), *refusals.notes(), *watchlist_words.notes(games, found)]
+    refused_here = refusals.among(table.rows).notes()
+    notes = [*table.notes(), *refused_here, *watchlist_words.notes(games, found)]
     second = second_opinions(games.reads, owed, taggers)
     return inquiry.answer(
         headline, columns.part(COLUMNS, found.rows), _parts(_shown(people), second), notes

@@ -935,3 +935,74 @@ def test_how_far_it_is_goes_from_nothing_to_all(ground: Ground) -> None:
     assert told[-1] == 1.0
     assert told == sorted(told)
     assert len(told) > 5
+
+
+# -- the sentence on one player ------------------------------------------------------------------
+
+
+def test_who_stopped_is_not_said_to_shoot_so_still(ground: Ground) -> None:
+    league(ground)
+    spell(ground, "Tarn", 30, 40, "straight")
+    spell(ground, "Tarn", 33, 44, "board", day=5, games=6)
+    spell(ground, "Tarn", 36, 48, "straight", day=11, games=6)
+
+    headline = ground.ask("switches", player="Tarn").headline
+
+    assert headline.startswith(
+        "Tarn shot off the backboard from 2024-11-06 until 2024-11-12 and made 33 of 44 that "
+        "season; unchanged we would expect "
+    )
+
+
+def test_makes_of_the_season_he_changed_in_are_not_said_to_be_all_since(ground: Ground) -> None:
+    for season in ("2023-24", "2024-25"):
+        league(ground, season=season)
+    spell(ground, "Tarn", 30, 40, "straight", season="2023-24")
+    spell(ground, "Tarn", 33, 44, "board", day=5, games=6, season="2023-24")
+    spell(ground, "Tarn", 20, 40, None, games=6)
+
+    headline = ground.ask("switches", player="Tarn").headline
+
+    assert "since 2023-11-06 and made 33 of 44 that season; unchanged" in headline
+
+
+def test_a_bad_start_larger_than_the_raw_rise_is_not_called_a_part_of_it(ground: Ground) -> None:
+    league(ground)
+    changed(ground, "Tarn", (22, 49), (29, 62))
+
+    answer = ground.ask("switches", player="Tarn")
+
+    (row,) = answer.main.rows()
+    assert row["bad_start_points"] > 100 * row["raw_gain"] > 0.5
+    assert "; his bad start explains more than the raw 2; a rise is not shown" in answer.headline
+
+
+def test_who_changed_twice_is_one_of_the_players_pooled(ground: Ground) -> None:
+    league(ground)
+    for name in ("Tarn", "Oselo"):
+        changed(ground, name, (28, 50), (70, 100))
+    for way, day in (("straight", 0), ("board", 6), ("straight", 12), ("board", 18)):
+        spell(ground, "Brim", 30, 42, way, day=day, games=6)
+
+    answer = ground.ask("switches")
+
+    twice = [row["direction"] for row in answer.main.rows() if row["player"] == "Brim"]
+    assert twice.count("to_focus") == 2
+    assert answer.headline.startswith("Three players changed to shooting off the backboard; over ")
+
+
+@pytest.mark.parametrize(
+    "question", ["switches", "player", "misses", "watchlist", "adopters", "uptake", "ranking"]
+)
+def test_tags_of_others_that_were_picked_are_no_remark_on_a_player(
+    ground: Ground, question: str
+) -> None:
+    # So many are watched fairly that his tags do not spoil those of the whole league-season.
+    for name in ("Tarn", *(f"P{i:02}" for i in range(10))):
+        spell(ground, name, 60, 80, "straight", tagged=40)
+    ground.shots("Oselo", 75, 100, tags={"board": (7, 15)})
+
+    his, others = (ground.ask(question, player=name).notes for name in ("Tarn", "Oselo"))
+
+    assert not any("picked by" in note for note in his)
+    assert any("picked by" in note for note in others)
