@@ -128,7 +128,8 @@ def _within(inquiry: Inquiry, row: dict[str, Any], did: str, found: Compared, na
     )
     if row["low"] is not None:
         said += f", {per_hundred(row['difference'], row['low'], row['high'])} per 100"
-        if not found.shown(name):
+        # The test is of the whole table: this difference may still be none.
+        if not found.shown(name) or row["low"] <= 0 <= row["high"]:
             said += ", a difference is not shown"
     return f"{said}; {_rebounds(found)}."
 

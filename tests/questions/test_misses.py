@@ -526,3 +526,17 @@ def test_a_change_of_one_word_by_hand_is_seen(ground: Ground) -> None:
     change(ground, "tag", "attempt_id", ids[:1], {"miss_side": "right"})
 
     assert cells(ground.ask("misses")) == {("long", "left"): 2, ("long", "right"): 1}
+
+
+def test_a_difference_whose_limits_hold_none_is_not_shown_whatever_its_table_tells(
+    ground: Ground,
+) -> None:
+    # As many leave by the side, but to the other one.
+    for technique, side in (("board", "left"), ("straight", "right")):
+        watched(ground, "Tarn", technique, 20, miss_side=side, miss_depth="long")
+        watched(ground, "Tarn", technique, 10, miss_side="centre", miss_depth="long")
+
+    answer = ground.ask("misses")
+
+    assert table_of(answer)["side of misses"]["p_holm"] < 0.01
+    assert ", a difference is not shown; " in answer.headline
