@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import isnan
 from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
+from ledger.cohort import Cohort
 from ledger.errors import UseError
-from ledger.questions import columns, miss_grid, trial_words
+from ledger.questions import columns, guards, miss_grid, trial_words
 from ledger.questions.answer import Column
+from ledger.questions.player_seasons import LEAGUE_SEASON, by_person, gather
 from ledger.questions.trial_sessions import standing
 from ledger.questions.wording import listed
 from ledger.stats.intervals import wilson
@@ -99,7 +102,7 @@ def answer(inquiry: Inquiry) -> Answer:
     reads = inquiry.reads.trials
     practice = reads.practice(trial, inquiry.cohort.shots)
     stands = standing(trial, practice)
-    games = reads.games(trial, inquiry.cohort.shots)
+    games, refused = _fair(inquiry, trial, reads.games(trial, inquiry.cohort.shots))
     told = trial_words.Told(
         trial=trial,
         standing=stands,
@@ -114,7 +117,7 @@ def answer(inquiry: Inquiry) -> Answer:
         told.headline(),
         columns.part(COLUMNS, rows),
         _parts(trial, stands, games),
-        told.notes(),
+        [*told.notes(), *refused],
         with_focus=False,
         words=f"Trial {trial.name}: practice of {trial.player} ({trial.league})",
     )
@@ -239,6 +242,25 @@ def _arc(trial: Trial, practised: pl.DataFrame | None) -> list[dict[str, Any]]:
             }
         )
     return rows
+
+
+def _fair(inquiry: Inquiry, trial: Trial, games: pl.DataFrame) -> tuple[pl.DataFrame, list[str]]:
+    """His games without techniques of seasons whose tags were picked by result, and the remark."""
+    if games["technique_id"].null_count() == games.height:
+        return games, []
+    leagues = games["league"].unique().sort().to_list()
+    cohort = Cohort.of(shot=inquiry.cohort.shot, league=leagues)
+    table = gather(replace(inquiry, cohort=cohort))
+    his = games.select(*LEAGUE_SEASON, person_id=pl.lit(trial.person_id, pl.Int32)).unique()
+    refusals = guards.picked_by_result(by_person(table.whole)).among(his)
+    marked = games.join(
+        refusals.players.select(*LEAGUE_SEASON, "refused"),
+        on=list(LEAGUE_SEASON),
+        how="left",
+        maintain_order="left",
+    )
+    fair = pl.when(pl.col("refused").is_null()).then("technique_id")
+    return marked.with_columns(technique_id=fair), refusals.notes()
 
 
 def _games(trial: Trial, games: pl.DataFrame) -> list[dict[str, Any]]:

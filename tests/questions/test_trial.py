@@ -314,3 +314,22 @@ def test_a_miss_that_people_saw_differently_is_in_no_cell_of_a_trial(ground: Gro
 
     seen = {row["technique"]: row["seen"] for row in rows}
     assert seen == {"straight": 2, "board": 1}
+
+
+def test_games_whose_tags_were_picked_by_result_have_no_rate_by_technique_beside_a_trial(
+    ground: Ground,
+) -> None:
+    plan(ground)
+    sessions(ground)
+    ground.shots("Tarn", 75, 100, tags={"board": (7, 15)})
+    ground.shots("Tarn", 30, 40, tags={"board": (9, 3)}, season="2023-24")
+
+    answer = ground.ask("trial")
+
+    games = {(r["season"], r["technique"]): r["attempts"] for r in answer.part("games").rows()}
+    assert games == {
+        ("2023-24", "board"): 12,
+        ("2023-24", "unknown"): 28,
+        ("2024-25", "unknown"): 100,
+    }
+    assert any("picked by result" in note for note in answer.notes)

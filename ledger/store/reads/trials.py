@@ -57,7 +57,11 @@ class Trials:
         return self._frame("practice", {"person": trial.person_id, "shot": list(shots)})
 
     def games(self, trial: Trial, shots: Sequence[str]) -> pl.DataFrame:
-        """His games: `league, season, start_year, technique_id, attempts, made`."""
+        """His games.
+
+        Returns:
+            `league_id, league, season_id, season, start_year, technique_id, attempts, made`.
+        """
         return self._frame("games", {"person": trial.person_id, "shot": list(shots)})
 
     def last_day(self) -> date | None:

@@ -60,7 +60,7 @@ ORDER BY a.date, a.id
 -- His games beside it, by season and technique; every attempt once, those not watched too.
 -- name: games
 SELECT
-    l.name AS league, season.label AS season, season.start_year,
+    l.one_id AS league_id, l.name AS league, a.season_id, season.label AS season, season.start_year,
     CASE WHEN g.picked_for IS DISTINCT FROM 'result' THEN g.technique_id END AS technique_id,
     count(*) AS attempts, count(*) FILTER (a.made) AS made
 FROM live_attempt a
@@ -69,7 +69,7 @@ JOIN season ON season.id = a.season_id
 LEFT JOIN agreed g ON g.attempt_id = a.id
 WHERE a.person_id = $person AND a.stage <> 'practice' AND list_contains($shot::VARCHAR[], a.shot)
 GROUP BY ALL
-ORDER BY season.start_year, season.label, l.name, 4
+ORDER BY season.start_year, season.label, l.name, technique_id
 
 -- The day of the ledger's last source: what is due or over is judged by it, not by a clock.
 -- name: last_day
