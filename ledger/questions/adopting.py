@@ -23,6 +23,10 @@ if TYPE_CHECKING:
 COACHES = "players of one team share coaches; this is not proof of copying"
 WHY_NOBODY_YET = "nobody at risk has taken it up so far"
 WHY_ALL = "everybody at risk has taken it up: no limits"
+NOBODY_THROUGHOUT = (
+    "of the players there in the first and the last season nobody took it up after the first: "
+    "nothing to draw a curve through"
+)
 WHY_NO_RISK = "nobody was watched enough from his first season on"
 
 ADOPTION_COLUMNS = (
@@ -243,7 +247,7 @@ def _diffusion(league: League) -> Row:
         "high": found.high,
         "p": found.p,
         "q": found.q,
-        "why": found.why or None,
+        "why": NOBODY_THROUGHOUT if found.why == diffusion.WHY_NOBODY else found.why or None,
         "seasons": end + 1,
         "players": len(lives),
         "adopters": sum(new.values()),

@@ -195,7 +195,10 @@ class Told:
                 "figure."
             )
         if any(e.sides.switch.finding == "declared" for e in self.effects):
-            said.append("A declared change was not looked for: its day is what somebody said.")
+            said.append(
+                "A declared change was not looked for: its day is the first game from what "
+                "somebody said."
+            )
         gradual = [e for e in self.effects if e.sides.switch.shape == "gradual"]
         if gradual:
             names = _names([e.sides.player for e in gradual])
@@ -315,7 +318,7 @@ def _since(effect: Effect, words: str, back: Effect | None) -> str:
         return f"shot {words} from {ends[0]} until {ends[1]}"
     since = f"shoots {words} since"
     if side.switch.finding == "declared":
-        return f"is said to have changed to shooting {words} on {side.day:%Y-%m-%d}"
+        return f"is said to have changed to shooting {words} by {side.day:%Y-%m-%d}"
     if side.switch.shape == "gradual":
         return f"changed to shooting {words} little by little"
     if side.day is None:

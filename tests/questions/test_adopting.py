@@ -147,6 +147,19 @@ def test_a_spread_that_still_grows_has_no_ceiling(ground: Ground) -> None:
     assert row["why"] == "the peak is not passed: the ceiling cannot be known"
 
 
+def test_a_spread_of_nobody_is_told_of_those_who_were_there_throughout(ground: Ground) -> None:
+    for i in range(8):
+        career(ground, f"Stays{i}", "N" * 8)
+    career(ground, "Comes", "NNY", first=2014)
+
+    answer = ground.ask("uptake")
+
+    (row,) = rows(answer, "diffusion")
+    assert sum(r["adopted"] for r in rows(answer, "adoption")) == 1
+    assert (row["players"], row["adopters"]) == (8, 0)
+    assert row["why"].startswith("of the players there in the first and the last season nobody")
+
+
 def league_of_teams(ground: Ground) -> None:
     """Skerry has an adopter from the first season on, Weir none until its own."""
     career(ground, "Source", "YYY", team="Skerry")

@@ -849,10 +849,23 @@ def test_a_declared_change_needs_no_watched_attempt(ground: Ground) -> None:
     assert row["log_evidence"] is row["shuffle_p"] is row["share_before"] is None
     assert row["claim"] is True
     assert answer.headline.startswith(
-        "Tarn is said to have changed to shooting off the backboard on 2024-11-06 and made 82 of "
+        "Tarn is said to have changed to shooting off the backboard by 2024-11-06 and made 82 of "
         "100; unchanged we would expect"
     )
-    assert "A declared change was not looked for: its day is what somebody said." in answer.notes
+    assert answer.notes.count(
+        "A declared change was not looked for: its day is the first game from what somebody said."
+    )
+
+
+def test_a_declared_day_between_games_is_not_quoted_as_another_day(ground: Ground) -> None:
+    league(ground)
+    spell(ground, "Tarn", 28, 50, None)
+    spell(ground, "Tarn", 82, 100, None, day=15, games=8)
+
+    answer = ground.ask("switches", declared="tarn: 2024-11-09")
+
+    assert answer.main.rows()[0]["date"] == "2024-11-16"
+    assert " by 2024-11-16 and made 82 of " in answer.headline
 
 
 def test_a_declared_day_takes_the_place_of_what_would_be_found(ground: Ground) -> None:
