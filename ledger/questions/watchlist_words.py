@@ -48,7 +48,7 @@ def _noun(people: pl.DataFrame) -> str:
 def _about(expected: float) -> str:
     if expected < 0.5:
         return "hardly any"
-    return f"about {round(expected)}"
+    return f"about {count(round(expected))}"
 
 
 def _nobody_open(people: pl.DataFrame) -> str:
