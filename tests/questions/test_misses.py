@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import comb
 from typing import Any
 
 import pytest
@@ -540,3 +541,20 @@ def test_a_difference_whose_limits_hold_none_is_not_shown_whatever_its_table_tel
 
     assert table_of(answer)["side of misses"]["p_holm"] < 0.01
     assert ", a difference is not shown; " in answer.headline
+
+
+def test_rebounds_of_ten_misses_each_are_tested_by_labels_dealt_anew(ground: Ground) -> None:
+    for technique, offensive in (("board", 3), ("straight", 0)):
+        for rebound, number in (("offensive", offensive), ("defensive", 10 - offensive)):
+            watched(
+                ground, "Tarn", technique, number, miss_side="left", miss_depth="long",
+                attempt={"rebound_by": rebound},
+            )  # fmt: skip
+
+    answer = ground.ask("misses")
+
+    row = table_of(answer)["offensive rebounds"]
+    # All 3 of 20 in one technique, either way (hypergeometric), though the limits exclude 0.
+    assert row["low"] > 0
+    assert row["p"] == pytest.approx(2 * comb(10, 3) / comb(20, 3), abs=0.015)
+    assert "offensive rebounds cannot be told apart" in answer.headline
