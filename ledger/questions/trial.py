@@ -194,6 +194,8 @@ def _result(trial: Trial, stands: Standing) -> dict[str, Any]:
         why.append("no session is counted yet")
     elif found.sessions == 1:
         why.append("one session has neither interval nor p")
+    elif isnan(found.p):
+        why.append("every session has the same difference: neither interval nor p")
     if isnan(found.limit):
         why.append("no look is planned after this session")
     if ended:

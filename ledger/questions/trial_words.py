@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from math import isnan
 from typing import TYPE_CHECKING
 
 from ledger.questions.wording import (
@@ -110,6 +111,9 @@ class Told:
     def _difference(self) -> str:
         """The difference in makes per 100 with its limits."""
         found, (tried, _) = self.standing.result, self._words
+        if isnan(found.low):
+            way = _way(round(100 * found.mean)) if found.mean else "as many"
+            return f"{way} per 100 {tried}, the same in each"
         mean, low, high = (round(100 * v) for v in (found.mean, found.low, found.high))
         if mean == 0:
             return f"as many per 100 {tried} ({_way(low)} to {_way(high)})"

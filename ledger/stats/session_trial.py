@@ -7,7 +7,8 @@ at the first when the two-sided p is at most .0052, at the last when it is at mo
 directions alike. Between looks nothing is called.
 
 Assumptions: the order of blocks was drawn by lot, the plan stood before the first attempt. Practice
-is compared with practice only. Not for sessions chosen afterwards.
+is compared with practice only. Not for sessions chosen afterwards. Where every session has the same
+difference its spread is not known, and nothing is called.
 
 Reference: A multiple testing procedure for clinical trials, Biometrics 35 (1979) 549-556 (the two
 limits; from memory).
@@ -31,6 +32,7 @@ from scipy.special import stdtr, stdtrit
 
 FIRST_LIMIT = 0.0052
 LAST_LIMIT = 0.048
+_NO_SPREAD = 1e-12
 
 Verdict = Literal["go_on", "better", "worse", "undecided"]
 
@@ -42,8 +44,8 @@ class Result:
     Attributes:
         sessions: counted sessions so far.
         mean: mean difference of the rates, nan without sessions.
-        low, high: 95 % limits, nan below two sessions.
-        p: two-sided, nan below two sessions.
+        low, high: 95 % limits, nan below two sessions and where all differences are the same.
+        p: two-sided, nan where the limits are.
         limit: what p is held against at this session; nan where this is no look.
         verdict: `better` or `worse` when a look ended it, `undecided` after the last look, else
             `go_on`.
@@ -102,8 +104,9 @@ def _t(differences: Sequence[float]) -> tuple[float, float, float, float]:
     if many < 2:
         return (float(d[0]) if many else nan), nan, nan, nan
     mean, se = float(d.mean()), float(d.std(ddof=1) / np.sqrt(many))
+    # Counts are coarse: two sessions in which both gain 1 of 10 tell nothing of the day's form.
+    if se < _NO_SPREAD:
+        return mean, nan, nan, nan
     half = float(stdtrit(many - 1, 0.975)) * se
-    if se == 0:
-        return mean, mean, mean, 1.0 if mean == 0 else 0.0
     p = 2 * float(stdtr(many - 1, -abs(mean) / se))
     return mean, mean - half, mean + half, p

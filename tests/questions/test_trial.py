@@ -333,3 +333,18 @@ def test_games_whose_tags_were_picked_by_result_have_no_rate_by_technique_beside
         ("2024-25", "unknown"): 100,
     }
     assert any("picked by result" in note for note in answer.notes)
+
+
+def test_two_sessions_with_one_difference_stop_no_trial(ground: Ground) -> None:
+    plan(ground, sessions=4, per_session=10)
+    sessions(ground, [5, 6], [6, 7], 10)
+
+    answer = ground.ask("trial")
+
+    (row,) = answer.part("result").rows()
+    assert (row["verdict"], row["low"], row["high"], row["p"]) == ("go_on", None, None, None)
+    assert row["why"] == "every session has the same difference: neither interval nor p"
+    assert answer.headline == (
+        "After 2 of 4 sessions 10 more per 100 off the backboard, the same in each: go on, the "
+        "limit for stopping now is not reached."
+    )

@@ -66,10 +66,15 @@ def test_the_last_look_that_shows_nothing_is_undecided_and_later_sessions_count_
     assert result([*d, 0.9, 0.9], planned=4) == result(d, planned=4)
 
 
-def test_sessions_that_are_all_alike_have_no_width() -> None:
-    assert result([0.0] * 4, planned=4).verdict == "undecided"
-    assert result([0.1] * 4, planned=8).verdict == "better"
-    assert result([0.1] * 4, planned=8).low == pytest.approx(0.1)
+@pytest.mark.parametrize("same", [0.1, 0.0, -0.3])
+def test_sessions_that_are_all_alike_tell_no_spread_and_call_nothing(same: float) -> None:
+    # Without any effect, one pair of sessions of 10 each way in ten shows one difference twice.
+    early = result([same] * 2, planned=4)
+    last = result([same] * 4, planned=4)
+
+    assert (early.mean, last.mean) == pytest.approx((same, same))
+    assert (early.verdict, last.verdict) == ("go_on", "undecided")
+    assert all(math.isnan(x) for x in (early.low, early.high, early.p, last.low, last.p))
 
 
 def test_without_two_sessions_there_is_no_interval() -> None:
