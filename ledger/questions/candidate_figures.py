@@ -183,6 +183,7 @@ class Own:
         no_level: which, and what to do.
         changed: since when he shoots with the technique, where a change to it was found.
         per_season: his attempts of a season.
+        picked: whether tags of a season of his were picked by their result.
     """
 
     team: str | None
@@ -197,6 +198,7 @@ class Own:
     no_level: str | None
     changed: str | None
     per_season: float
+    picked: bool
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -235,6 +237,9 @@ class Figures:
             "state_why": own.state_why,
             "attempts_per_season": self.typed.attempts or own.per_season,
         }
+        if own.picked:
+            unseen = filter(None, [row["facts_why"], PICKED])
+            row |= {"board_contact_share": None, "facts_why": "; ".join(unseen)}
         if own.shape is not None:
             a, b = own.shape
             low, high = betaincinv(a, b, 0.025), betaincinv(a, b, 0.975)
@@ -360,6 +365,7 @@ def _seen(facts: Mapping[str, Any]) -> dict[str, Any]:
     return row
 
 
+PICKED = "watched attempts were picked by result: no share of contacts"
 _NOTHING = {
     "misses_seen": "depth of no miss seen",
     "sides_seen": "side of no miss seen",

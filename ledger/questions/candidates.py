@@ -167,6 +167,7 @@ def _own(
             no_level=missing.get(who),
             changed=changed.get(who),
             per_season=_per_season(group),
+            picked=group["refused"].null_count() < group.height,
         )
     return found, levels, people.height - kept.height
 

@@ -438,3 +438,16 @@ def test_the_headline_reads_out_gain_points_and_what_is_not_ruled_out(ground: Gr
         f"{row['points_per_season']:.0f} points a season (−{-row['points_low']:.0f} to "
         f"{row['points_high']:.0f}); a loss is not ruled out."
     )
+
+
+def test_attempts_picked_by_result_tell_no_share_of_contacts(ground: Ground) -> None:
+    ground.shots("Brim", 75, 100, tags={"board": (7, 15)})
+    ground.con.execute("UPDATE tag SET first_contact = 'board'")
+    filled(ground)
+    ground.shortlist("picked", ["Brim"])
+
+    row = by_player(ground.ask("candidates", list="picked"))["Brim"]
+
+    assert row["state"] is None
+    assert (row["contacts_seen"], row["board_contact_share"]) == (22, None)
+    assert row["facts_why"].endswith("picked by result: no share of contacts")
