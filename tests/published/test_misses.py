@@ -14,6 +14,7 @@ from collections.abc import Iterator
 
 import numpy as np
 import pytest
+from scipy.stats import hypergeom
 
 from ledger.stats.mantel_haenszel import rate_difference
 from tests.questions.ground import Ground
@@ -43,9 +44,32 @@ def test_offensive_rebounds_within_players_are_the_published_difference(ground: 
     assert row["difference"] == pytest.approx(DIFFERENCE, abs=1e-9)
     assert row["low"] == pytest.approx(DIFFERENCE - Z * ERROR, abs=1e-9)
     assert row["high"] == pytest.approx(DIFFERENCE + Z * ERROR, abs=1e-9)
-    # Two-sided normal tail of .0349002693/.0319026859 = 1.09396 (a table of the normal: .2740).
-    assert row["p"] == pytest.approx(0.2740, abs=5e-5)
+    # By dealt labels: exact by the hypergeometric numbers of both strata, within 4 standard errors
+    # of 9 999 draws.
+    exact = _dealt(list(STRATA.values()))
+    assert row["p"] == pytest.approx(exact, abs=4 * (exact * (1 - exact) / 9_999) ** 0.5)
     assert (row["focus_misses"], row["other_misses"], row["players"]) == (204, 205, 2)
+
+
+def test_the_tail_of_the_difference_is_that_of_a_table_of_the_normal() -> None:
+    taken, of = zip(*(counts[0] for counts in STRATA.values()), strict=True)
+    other, other_of = zip(*(counts[1] for counts in STRATA.values()), strict=True)
+
+    found = rate_difference(list(taken), list(of), list(other), list(other_of))
+
+    # Two-sided normal tail of .0349002693/.0319026859 = 1.09396 (a table of the normal: .2740).
+    assert found.p == pytest.approx(0.2740, abs=5e-5)
+
+
+def _dealt(strata: list[tuple[tuple[int, int], tuple[int, int]]]) -> float:
+    """How often labels dealt anew within strata are as far from their mean as those seen."""
+    chances, mean, seen = np.ones(1), 0.0, 0
+    for (taken, of), (other, other_of) in strata:
+        total, yes = of + other_of, taken + other
+        chances = np.convolve(chances, hypergeom.pmf(np.arange(of + 1), total, yes, of))
+        mean, seen = mean + of * yes / total, seen + taken
+    apart = np.abs(np.arange(len(chances)) - mean)
+    return float(chances[apart >= abs(seen - mean) - 1e-9].sum())
 
 
 def test_the_interval_covers_about_as_often_as_it_says_with_few_misses_a_player() -> None:
