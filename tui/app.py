@@ -23,14 +23,8 @@ from ledger.safe_text import safe
 from tui import holdings as held
 from tui.actions import actions_of, keymap
 from tui.cohorts import Meant, MeantHistory
-from tui.screens.adopters import AdoptersScreen
+from tui.rooms import screen_of
 from tui.screens.base import RoomScreen
-from tui.screens.contents import ContentsScreen
-from tui.screens.intake import IntakeScreen
-from tui.screens.question import QuestionScreen
-from tui.screens.ranking import RankingScreen
-from tui.screens.sources import SourcesScreen
-from tui.screens.uptake import UptakeScreen
 from tui.session import BookLike, Session
 from tui.settings import Settings, read_settings, settings_path
 from tui.styles.themes import NAMES, PLAIN, THEMES, CubeColours, WithoutColour
@@ -40,14 +34,6 @@ from tui.visits import Visit, keep_visit, last_visit, visits_path
 if TYPE_CHECKING:
     from ledger.store.reads import Contents
 
-_SCREENS: dict[str, Callable[[], RoomScreen]] = {
-    "contents": ContentsScreen,
-    "ranking": RankingScreen,
-    "adopters": AdoptersScreen,
-    "uptake": UptakeScreen,
-    "intake": IntakeScreen,
-    "sources": SourcesScreen,
-}
 _CLOSING_S = 10.0
 _TROUBLE = 3
 _SIGNALS = ("SIGTERM", "SIGHUP", "SIGINT")
@@ -158,16 +144,11 @@ class OffglassApp(App[int]):
 
     def _room(self, name: str) -> RoomScreen:
         if name not in self._rooms:
-            room = _SCREENS[name]() if name in _SCREENS else self._general(name)
+            title = next((q.title for q in self.questions if q.name == name), name)
+            room = screen_of(name, title)
             self._rooms[name] = room
             self.install_screen(room, name)
         return self._rooms[name]
-
-    def _general(self, name: str) -> RoomScreen:
-        title = next((q.title for q in self.questions if q.name == name), name)
-        members = {"question": name, "heading": title, "__module__": __name__}
-        room: RoomScreen = type("GeneralQuestionScreen", (QuestionScreen,), members)()
-        return room
 
     # -- what the ledger holds -------------------------------------------------------------
 

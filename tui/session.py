@@ -70,6 +70,7 @@ class Job:
         owner: who gets the message.
         call: the work itself.
         behind: whether it only fetches ahead.
+        keeps: whether it stores what was typed: it is done even where the program is being left.
         about: what it is about, for the owner.
         stopped: whether the user has stopped it.
         since: when it began to run, or None while it waits.
@@ -80,6 +81,7 @@ class Job:
     owner: MessagePump
     call: Callable[[BookLike], Any]
     behind: bool = False
+    keeps: bool = False
     about: Mapping[str, Any] = field(default_factory=dict)
     stopped: bool = False
     since: float | None = None
@@ -124,6 +126,20 @@ class Session:
         app.run_worker(self._work, thread=True, group="ledger", exit_on_error=False)
 
     # -- what screens ask for --------------------------------------------------------------
+
+    def do(
+        self,
+        owner: MessagePump,
+        kind: str,
+        words: str,
+        call: Callable[[BookLike], Any],
+        *,
+        behind: bool = False,
+        keeps: bool = False,
+        **about: Any,
+    ) -> Job:
+        """Do something with the book; the owner's `done_<kind>` gets what `call` gives."""
+        return self._queue(Job(kind, words, owner, call, behind=behind, keeps=keeps, about=about))
 
     def ask(
         self,
@@ -246,12 +262,12 @@ class Session:
                 self._book.interrupt()
 
     def end(self) -> None:
-        """Stop everything; the thread closes the ledger and ends."""
+        """Stop everything but what stores; the thread then closes the ledger and ends."""
         with self._turn:
             self._ending = True
-            self._front.clear()
+            self._front = deque(job for job in self._front if job.keeps)
             self._behind.clear()
-            if self._running is not None:
+            if self._running is not None and not self._running.keeps:
                 self._running.stopped = True
                 if self._book is not None:
                     self._book.interrupt()
@@ -276,7 +292,7 @@ class Session:
                     self._turn.wait()
                 elif rest <= 0 or not self._turn.wait(rest):
                     return None
-            if self._ending:
+            if self._ending and not self._front:
                 return None
             job = self._front.popleft() if self._front else self._behind.popleft()
             job.since = monotonic()

@@ -18,6 +18,7 @@ from ledger.intake.report import Report
 from ledger.questions.answer import Answer, Column, ColumnType, LedgerFacts, Part
 from ledger.questions.registry import QUESTIONS
 from ledger.store.reads import Contents, LeagueSeason, Rumour, SourceLine
+from tests.tui.known_answers import known
 
 _WHOLE = frozenset(
     """
@@ -242,6 +243,8 @@ class FakeBook:
         return self._answer(question, cohort or Cohort(), options)
 
     def _answer(self, question: str, cohort: Cohort, options: dict[str, Any]) -> Answer:
+        if question not in _HEADLINES and question != "ranking":
+            return known(question, **options)
         names = [n for n in self.names if not cohort.player or n in cohort.player]
         more: dict[str, Part] = {}
         asked = {**cohort.asked(), **options}

@@ -18,7 +18,7 @@ from tui.actions import (
     last_line,
     with_layouts,
 )
-from tui.app import _SCREENS
+from tui.rooms import SCREENS, screen_of
 from tui.screens.base import RoomScreen
 from tui.screens.question import QuestionScreen
 from tui.settings import Settings, fresh_text, read_settings
@@ -26,7 +26,7 @@ from tui.styles.themes import LEVELS, PLAIN
 from tui.widgets.lines import KeysLine
 
 KINDS: dict[str, type[RoomScreen]] = {
-    **{n: c for n, c in _SCREENS.items() if isinstance(c, type)},
+    **{name: type(screen_of(name, name)) for name in SCREENS},
     "question": QuestionScreen,
 }
 

@@ -6,7 +6,8 @@ import pytest
 
 from ledger.questions.strip import axis_cells, interval_cells, scale_of
 from tui.screens.uptake import lines_of
-from tui.widgets.uptake_chart import SIGNS, Canvas, ChartLine, Season, draw
+from tui.widgets.canvas import Canvas
+from tui.widgets.uptake_chart import SIGNS, ChartLine, Season, draw
 
 SCALE = scale_of(0.0, 1.0, 51)
 

@@ -6,7 +6,8 @@ with 256 colours shows exactly what was chosen. No meaning hangs on a colour alo
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 from rich.color import Color as RichColor
@@ -16,9 +17,25 @@ from textual.color import Color
 from textual.filter import LineFilter
 from textual.theme import Theme
 
+from ledger.charts.theme import THEMES as PICTURES
+
+# The number of a line, the state of a player, or the name of a style.
+Ink = int | str
+
 LEVELS = (0x00, 0x5F, 0x87, 0xAF, 0xD7, 0xFF)
 PLAIN = "offglass-plain"
 NAMES = {"dark": "offglass-dark", "light": "offglass-light", "plain": PLAIN}
+
+
+def nearest(level: int) -> int:
+    """The level of the cube next to one of 256."""
+    return min(LEVELS, key=lambda cube: abs(cube - level))
+
+
+def cubed(colour: str) -> str:
+    """A colour `#rrggbb` moved onto the cube."""
+    levels = (nearest(int(colour[at : at + 2], 16)) for at in (1, 3, 5))
+    return "#" + "".join(f"{level:02x}" for level in levels)
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +49,7 @@ class Inks:
         mark: the technique that is studied; always beside a word or a sign that says so.
         chosen: the row under the cursor.
         lines: one style a line of a chart; each is also named and has its own sign.
+        states: by the state of a player, which is also told in words.
     """
 
     text: Style
@@ -40,28 +58,39 @@ class Inks:
     mark: Style
     chosen: Style
     lines: tuple[Style, ...]
+    states: Mapping[str, Style] = field(default_factory=dict)
+
+    def of(self, ink: Ink) -> Style:
+        """A style by a line's number, by the state of a player, or by its own name."""
+        if isinstance(ink, int):
+            return self.lines[ink % len(self.lines)]
+        if ink in self.states:
+            return self.states[ink]
+        style: Style = getattr(self, ink) if ink in _OWN else self.text
+        return style
 
 
-def _inks(text: str, dim: str, mark: str, chosen: tuple[str, str], lines: str) -> Inks:
+_OWN = ("text", "dim", "strong", "mark", "chosen")
+
+
+def _inks(name: str, text: str, dim: str, chosen: tuple[str, str]) -> Inks:
+    """The styles of a theme, its colours of lines and states those of the saved pictures."""
+    picture = PICTURES[name]
+    mark = cubed(picture.states["adopter"])
     return Inks(
         text=Style(color=text),
         dim=Style(color=dim),
         strong=Style(color=text, bold=True),
         mark=Style(color=mark, bold=True),
         chosen=Style(color=chosen[0], bgcolor=chosen[1], bold=True),
-        lines=tuple(Style(color=c) for c in lines.split()),
+        lines=tuple(Style(color=cubed(c)) for c in picture.series),
+        states={state: Style(color=cubed(c)) for state, c in picture.states.items()},
     )
 
 
 INKS = {
-    "offglass-dark": _inks(
-        "#d7d7d7", "#878787", "#ffaf5f", ("#ffffff", "#005f87"),
-        "#ffaf5f #5fafff #87d787 #d787d7 #d7d75f #afafd7",
-    ),
-    "offglass-light": _inks(
-        "#000000", "#5f5f5f", "#af5f00", ("#000000", "#afd7ff"),
-        "#af5f00 #005faf #005f00 #87005f #5f5f00 #5f5f87",
-    ),
+    NAMES["dark"]: _inks("dark", "#d7d7d7", "#878787", ("#ffffff", "#005f87")),
+    NAMES["light"]: _inks("light", "#000000", "#5f5f5f", ("#000000", "#afd7ff")),
     PLAIN: Inks(
         text=Style(), dim=Style(), strong=Style(bold=True), mark=Style(bold=True),
         chosen=Style(reverse=True, bold=True), lines=(Style(),),
@@ -102,11 +131,6 @@ THEMES = (
     _theme(PLAIN, dark=True, back="#000000", text="#ffffff", dim="#afafaf",
            bar="#ffffff", mark="#ffffff"),
 )  # fmt: skip
-
-
-def nearest(level: int) -> int:
-    """The level of the cube next to one of 256."""
-    return min(LEVELS, key=lambda cube: abs(cube - level))
 
 
 @lru_cache(4096)

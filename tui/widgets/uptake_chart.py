@@ -11,20 +11,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from rich.segment import Segment
-from textual.strip import Strip
-from textual.widget import Widget
-
 from ledger.questions.strip import Scale, scale_of
 from ledger.safe_text import cut, safe, width
-from tui.widgets.lines import inks_of
+from tui.widgets.canvas import AXIS, Canvas, CanvasView
 
-SIGNS = "●◆▲■◉◇"
+# The shapes of the saved pictures, in their order.
+SIGNS = "●■◆▲▼✚"
 # An interval that goes on above the picture.
 BEYOND = "↑"
 MOST_LINES = len(SIGNS)
-_DOTS = ((0x01, 0x02, 0x04, 0x40), (0x08, 0x10, 0x20, 0x80))
-_AXIS = -1
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,46 +51,6 @@ class ChartLine:
     seasons: tuple[Season, ...]
 
 
-class Canvas:
-    """Cells with a sign and the number of the line they belong to."""
-
-    def __init__(self, cells: int, lines: int) -> None:
-        self.cells = cells
-        self.lines = lines
-        self._signs: dict[tuple[int, int], tuple[str, int]] = {}
-        self._dots: dict[tuple[int, int], tuple[int, int]] = {}
-
-    def put(self, x: int, y: int, text: str, line: int) -> None:
-        """Write text from one cell to the right; what lies outside is lost."""
-        at = x
-        for sign in text:
-            if 0 <= y < self.lines and 0 <= at < self.cells:
-                self._signs[at, y] = (sign, line)
-            at += max(1, width(sign))
-
-    def dot(self, x: int, y: int, line: int) -> None:
-        """Set one of the 2 by 4 dots of a cell."""
-        cell = (x // 2, y // 4)
-        bits, _ = self._dots.get(cell, (0, line))
-        self._dots[cell] = (bits | _DOTS[x % 2][y % 4], line)
-
-    def line(self, y: int) -> list[tuple[str, int]]:
-        """One line as pieces of text with their line's number."""
-        out: list[tuple[str, int]] = []
-        x = 0
-        while x < self.cells:
-            if (x, y) in self._signs:
-                sign, owner = self._signs[x, y]
-            elif (x, y) in self._dots:
-                bits, owner = self._dots[x, y]
-                sign = chr(0x2800 + bits)
-            else:
-                sign, owner = " ", _AXIS
-            out.append((sign, owner))
-            x += max(1, width(sign))
-        return out
-
-
 def draw(lines: Sequence[ChartLine], cells: int, height: int) -> Canvas:
     """The picture of some lines in `cells` by `height` cells."""
     canvas = Canvas(cells, height)
@@ -104,7 +59,7 @@ def draw(lines: Sequence[ChartLine], cells: int, height: int) -> Canvas:
     right = min(max((width(n) for n in names), default=0), cells // 4)
     left, plot = 7, cells - 7 - right - 3
     if height < 5 or plot < 12 or not shown:
-        canvas.put(0, 0, "no room for the picture" if shown else "", _AXIS)
+        canvas.put(0, 0, "no room for the picture" if shown else "", AXIS)
         return canvas
     years = sorted({s.year for line in shown for s in line.seasons})
     every = [s for line in shown for s in line.seasons]
@@ -153,18 +108,18 @@ class _Frame:
 
 def _axes(frame: _Frame, lines: Sequence[ChartLine]) -> None:
     for y in range(frame.height):
-        frame.canvas.put(frame.left - 1, y, "│", _AXIS)
+        frame.canvas.put(frame.left - 1, y, "│", AXIS)
     for tick in frame.scale.ticks():
         y = frame.y(tick)
-        frame.canvas.put(0, y, f"{100 * tick:3.0f} %", _AXIS)
-        frame.canvas.put(frame.left - 1, y, "┤", _AXIS)
+        frame.canvas.put(0, y, f"{100 * tick:3.0f} %", AXIS)
+        frame.canvas.put(frame.left - 1, y, "┤", AXIS)
     labels = {s.year: safe(s.label) for line in reversed(lines) for s in line.seasons}
     free = 0
     for year in frame.years:
         label = labels[year]
         start = max(frame.x(year, 0, 1) - width(label) // 2, 0)
         if start >= free and start + width(label) <= frame.canvas.cells:
-            frame.canvas.put(start, frame.height, label, _AXIS)
+            frame.canvas.put(start, frame.height, label, AXIS)
             free = start + width(label) + 1
 
 
@@ -215,31 +170,19 @@ def _names(frame: _Frame, lines: Sequence[ChartLine], names: list[str], room: in
             frame.canvas.put(frame.left + frame.plot + 2, y, cut(names[i], room + 1), i)
 
 
-class UptakeChart(Widget):
-    """The picture on a screen; it is drawn anew when the size or the lines change."""
+class UptakeChart(CanvasView):
+    """The picture on a screen."""
 
     DEFAULT_CSS = "UptakeChart { height: 1fr; min-height: 6; width: 100%; }"
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self.lines: tuple[ChartLine, ...] = ()
-        self._canvas: Canvas | None = None
 
     def show(self, lines: Sequence[ChartLine]) -> None:
         """Draw other lines."""
         self.lines = tuple(lines)
-        self._canvas = None
-        self.refresh()
+        self.draw_anew()
 
-    def on_resize(self) -> None:
-        self._canvas = None
-
-    def render_line(self, y: int) -> Strip:
-        if self._canvas is None:
-            self._canvas = draw(self.lines, self.size.width, self.size.height)
-        inks = inks_of(self)
-        segments = [
-            Segment(sign, inks.dim if owner == _AXIS else inks.lines[owner % len(inks.lines)])
-            for sign, owner in self._canvas.line(y)
-        ]
-        return Strip(segments).simplify().adjust_cell_length(self.size.width, inks.text)
+    def drawn(self, cells: int, lines: int) -> Canvas:
+        return draw(self.lines, cells, lines)
