@@ -4,19 +4,14 @@ Metres from the centre of the ring, x to the shooter's right, y towards the free
 the lane's width: `behind` the board, `front` up to the line. Outside it: `left_side`, `right_side`
 up to the short corner, `left_corner`, `right_corner` beyond; `high` is everything behind the line.
 
-Lines of the floor after the Official Basketball Rules (FIBA), from memory: lane 4.90 m wide, line
-5.80 m from the end line, centre of the ring 1.575 m, face of the board 1.20 m. The short corner
-half-way from the lane to the corner's three-point line: common practice, no source.
+The lines of the floor and where they are from: `ledger.court`.
 """
 
 from __future__ import annotations
 
 import polars as pl
 
-HALF_LANE_M = 2.45
-LINE_M = 4.225
-BOARD_M = -0.375
-SHORT_CORNER_M = 4.5
+from ledger.court import BOARD_M, HALF_LANE_M, LINE_M, SHORT_CORNER_M
 
 
 def filled(frame: pl.DataFrame) -> pl.DataFrame:

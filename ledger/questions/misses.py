@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import polars as pl
 
+from ledger import court
 from ledger.questions import columns, guards, miss_grid, miss_tests, misses_words
 from ledger.questions.miss_grid import SIDES
 from ledger.questions.player_seasons import PERSON_SEASON, by_person, gather, joined
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from ledger.questions.inquiry import Inquiry
     from ledger.questions.player_seasons import Table
 
-ZONES = ("front", "left_side", "right_side", "left_corner", "right_corner", "high", "behind")
+ZONES = tuple(court.ZONES)
 HEIGHTS = ("below_top_line", "at_top_line", "above_top_line")
 NOT_SEEN = "not_seen"
 
