@@ -101,12 +101,21 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class LedgerFacts:
-    """What an answer was read from: file name, last source, attempts and tagged attempts in all."""
+    """What an answer was read from.
+
+    Attributes:
+        name: of the file.
+        last_source: number of the last source.
+        attempts: in all.
+        tagged: attempts with an agreed technique.
+        last_day: the day of the last source, ISO, empty where there is none.
+    """
 
     name: str
     last_source: int
     attempts: int
     tagged: int
+    last_day: str = ""
 
     def as_dict(self) -> dict[str, Any]:
         """The facts as they stand in JSON."""
@@ -115,6 +124,7 @@ class LedgerFacts:
             "last_source": self.last_source,
             "attempts": self.attempts,
             "tagged": self.tagged,
+            "last_day": self.last_day,
         }
 
 

@@ -97,7 +97,8 @@ class Inquiry:
         Raises:
             UseError: for a name the ledger does not know.
         """
-        facts = LedgerFacts(ledger, **reads.facts())
+        day = reads.trials.last_day()
+        facts = LedgerFacts(ledger, **reads.facts(), last_day=day.isoformat() if day else "")
         studied = Focus.of(reads, focus)
         return cls(reads, question, cohort, studied, options, facts, progress or silent)
 

@@ -127,6 +127,7 @@ def test_an_answer_says_what_was_asked_and_of_which_ledger(filled: Ground) -> No
     }  # fmt: skip
     assert answer.ledger.as_dict() == {
         "name": "t.duckdb", "last_source": 1, "attempts": 1272, "tagged": 208,
+        "last_day": "2025-01-01",
     }  # fmt: skip
     assert answer.title == "Who shoots best, allowing for luck?"
     assert any("--top 5 (usually 10)" in note for note in answer.notes)
