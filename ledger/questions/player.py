@@ -23,7 +23,7 @@ from ledger.stats.intervals import wilson
 from ledger.stats.running_rate import running
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from ledger.questions.answer import Answer, Part
     from ledger.questions.guards import Refusals
@@ -143,7 +143,7 @@ def _found(inquiry: Inquiry, person: Mapping[str, Any]) -> Found:
     return Found(
         person=person,
         attempts=attempts,
-        games=_games(attempts),
+        games=_games(attempts, inquiry.focus.ids),
         seasons=seasons,
         table=table,
         refusals=refusals,
@@ -151,7 +151,7 @@ def _found(inquiry: Inquiry, person: Mapping[str, Any]) -> Found:
     )
 
 
-def _games(attempts: pl.DataFrame) -> pl.DataFrame:
+def _games(attempts: pl.DataFrame, studied: Sequence[int]) -> pl.DataFrame:
     """One row a game, in order, with the running rate up to and with it."""
     clear = pl.col("technique").filter(pl.col("counts"))
     games = attempts.group_by(
@@ -162,6 +162,10 @@ def _games(attempts: pl.DataFrame) -> pl.DataFrame:
         pl.len().cast(pl.Int64).alias("attempts"),
         clear.unique().sort().str.join(", ").alias("technique"),
         pl.col("counts").sum().cast(pl.Int64).alias("tagged"),
+        (pl.col("counts") & pl.col("technique_id").is_in(studied))
+        .sum()
+        .cast(pl.Int64)
+        .alias("focus_tags"),
         (pl.col("order_in_game").null_count() == 0).alias("ordered"),
     )
     place = {number: at for at, number in enumerate(games["game_id"].to_list())}

@@ -43,6 +43,7 @@ COLUMNS = (
     columns.LEAGUE,
     columns.SEASON,
     columns.TEAM,
+    columns.FOCUS_TAGS,
 )
 FACTS_COLUMNS = (
     columns.PLAYER,

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from ledger.questions.switch_controls import LEAST_CONTROLS
 from ledger.stats.before_after import attempts_needed, bad_start
-from ledger.stats.intervals import newcombe
+from ledger.stats.intervals import newcombe, wilson
 
 if TYPE_CHECKING:
     from ledger.questions.switch_effects import Start
@@ -59,10 +59,8 @@ def row(effect: Effect, show: int) -> dict[str, Any]:
     }
     if switch.finding == "declared":
         row["log_evidence_why"] = "declared: no change was looked for"
-    if side.attempts_before:
-        row["rate_before"] = side.made_before / side.attempts_before
-    if side.attempts_after:
-        row["rate_after"] = side.made_after / side.attempts_after
+    row |= _rate("before", side.made_before, side.attempts_before)
+    row |= _rate("after", side.made_after, side.attempts_after)
     if side.why is None:
         row |= _compared(effect)
     else:
@@ -72,6 +70,17 @@ def row(effect: Effect, show: int) -> dict[str, Any]:
     else:
         row["attempts_needed_why"] = effect.why
     return row
+
+
+def _rate(when: str, made: int, attempts: int) -> dict[str, float]:
+    if not attempts:
+        return {}
+    limits = wilson(made, attempts)
+    return {
+        f"rate_{when}": made / attempts,
+        f"{when}_low": limits.low,
+        f"{when}_high": limits.high,
+    }
 
 
 def _compared(effect: Effect) -> dict[str, Any]:

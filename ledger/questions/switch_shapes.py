@@ -97,6 +97,10 @@ MAIN = (
     columns.text("attempts_needed_why", "Why no number", "Why no number is given"),
     columns.text("placebo_why", "Why nobody to compare", "Why nobody is compared"),
     columns.START_YEAR,
+    columns.share("before_low", "Before low", "Lower limit of the rate before (Wilson, 95 %)"),
+    columns.share("before_high", "Before high", "Upper limit of the rate before (Wilson, 95 %)"),
+    columns.share("after_low", "After low", "Lower limit of the rate after (Wilson, 95 %)"),
+    columns.share("after_high", "After high", "Upper limit of the rate after (Wilson, 95 %)"),
 )
 POOLED = (
     columns.number_of("players", "Players", "players", "Players whose changes are taken together"),

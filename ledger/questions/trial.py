@@ -10,7 +10,7 @@ import polars as pl
 
 from ledger.cohort import Cohort
 from ledger.errors import UseError
-from ledger.questions import columns, guards, miss_grid, trial_words
+from ledger.questions import columns, guards, miss_grid, trial_course, trial_words
 from ledger.questions.answer import Column
 from ledger.questions.player_seasons import LEAGUE_SEASON, by_person, gather
 from ledger.questions.trial_sessions import standing
@@ -157,6 +157,7 @@ def _parts(
             GAMES_COLUMNS, _games(trial, games) if trial and games is not None else []
         ),
         "plan": columns.part(PLAN_COLUMNS, _plan(trial) if trial else []),
+        "course": trial_course.part(trial, stands),
     }
 
 

@@ -96,6 +96,36 @@ def result(differences: Sequence[float], planned: int) -> Result:
     return Result(len(done), mean, low, high, p, limit, "go_on")
 
 
+def course(differences: Sequence[float], planned: int) -> list[Result]:
+    """How it stood after each counted session.
+
+    Args:
+        differences: as in `result`; none behind a look that ended it.
+        planned: sessions of the plan.
+
+    >>> [round(stood.mean, 3) for stood in course([0.1, 0.08, 0.18], planned=12)]
+    [0.1, 0.09, 0.12]
+    """
+    return [result(differences[: done + 1], planned) for done in range(len(differences))]
+
+
+def stopping(differences: Sequence[float], limit: float) -> tuple[float, float]:
+    """The limits at a look that must lie on one side of 0 for the trial to end there.
+
+    They belong to a two-sided p of `limit`, so that both say the same; nan where there is no p.
+
+    >>> low, high = stopping([0.1, 0.08, 0.18, 0.02, 0.18, 0.06], FIRST_LIMIT)
+    >>> round(low, 3), round(high, 3)
+    (-0.022, 0.229)
+    """
+    mean, _, _, p = _t(differences)
+    if np.isnan(p):
+        return float("nan"), float("nan")
+    many = len(differences)
+    half = float(stdtrit(many - 1, 1 - limit / 2)) * float(np.std(differences, ddof=1))
+    return mean - half / many**0.5, mean + half / many**0.5
+
+
 def _t(differences: Sequence[float]) -> tuple[float, float, float, float]:
     """Mean, limits and two-sided p of t(J − 1)."""
     d = np.asarray(differences, dtype=np.float64)

@@ -220,3 +220,14 @@ def test_a_miss_that_people_saw_differently_is_in_no_cell_before_it_is_settled(
     assert counts == {("short", "left"): 1, ("long", "left"): 1}
     by_player = ground.ask("misses", player="Tarn", by="player").main.rows()
     assert counts == {(r["depth"], r["side"]): r["count"] for r in by_player if r["count"]}
+
+
+def test_each_game_says_how_often_the_studied_technique_was_seen(ground: Ground) -> None:
+    ground.shots("Tarn", 3, 6, games=1, tags={"board": (2, 1), "straight": (1, 0)})
+    ground.shots("Tarn", 3, 6, games=1, first_day=7, tags={"straight": (2, 2)})
+    ground.shots("Tarn", 3, 6, games=1, first_day=14)
+
+    rows = ground.ask("player", player="Tarn").main.rows()
+
+    assert [row["focus_tags"] for row in rows] == [3, 0, 0]
+    assert [row["tagged"] for row in rows] == [4, 4, 0]

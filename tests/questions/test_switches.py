@@ -16,7 +16,7 @@ from ledger.stats.before_after import (
     size,
 )
 from ledger.stats.beta_binomial import combine_seasons, fit_beta_binomial
-from ledger.stats.intervals import newcombe
+from ledger.stats.intervals import newcombe, wilson
 from ledger.stats.mantel_haenszel import odds_ratio
 from ledger.stats.pooled_change import pooled
 from ledger.stats.random_effects import log_odds_ratios, paule_mandel
@@ -58,6 +58,9 @@ def test_a_change_is_found_and_judged_by_the_figures_of_the_method(ground: Groun
     assert (row["made_before"], row["attempts_before"]) == (28, 50)
     assert (row["made_after"], row["attempts_after"], row["left_out"]) == (82, 100, 0)
     assert (row["share_before"], row["share_after"]) == (0.0, 1.0)
+    after = wilson(82, 100)
+    assert (row["rate_after"], row["after_low"], row["after_high"]) == (0.82, after.low, after.high)
+    assert row["before_low"] < row["rate_before"] == 0.56 < row["before_high"]
     assert (row["attempts"], row["tagged"], row["coverage"]) == (150, 150, 1.0)
     raw = newcombe(82, 100, 28, 50)
     assert (row["raw_gain"], row["raw_low"], row["raw_high"]) == pytest.approx(

@@ -348,3 +348,41 @@ def test_two_sessions_with_one_difference_stop_no_trial(ground: Ground) -> None:
         "After 2 of 4 sessions 10 more per 100 off the backboard, the same in each: go on, the "
         "limit for stopping now is not reached."
     )
+
+
+def test_the_course_ends_where_the_result_stands_and_says_when_it_may_stop(ground: Ground) -> None:
+    plan(ground)
+    consent(ground)
+    sessions(ground)
+
+    answer = ground.ask("trial", name="winter")
+
+    (result,) = answer.part("result").rows()
+    rows = answer.part("course").rows()
+    every = [(b - s) / 50 for s, b in zip(STRAIGHT, BOARD, strict=True)]
+    assert [row["own"] for row in rows] == pytest.approx(every)
+    assert [row["sessions"] for row in rows] == [1, 2, 3, 4, 5, 6]
+    # One sample's t interval by scipy, session after session.
+    for done, row in enumerate(rows[1:], start=2):
+        outside = stats.ttest_1samp(every[:done], 0)
+        assert (row["low"], row["high"]) == pytest.approx(tuple(outside.confidence_interval(0.95)))
+    last = rows[-1]
+    assert {name: last[name] for name in ("difference", "low", "high", "p", "limit")} == {
+        name: result[name] for name in ("difference", "low", "high", "p", "limit")
+    }
+    wide = stats.ttest_1samp(every, 0).confidence_interval(1 - 0.0052)
+    assert (last["stop_low"], last["stop_high"]) == pytest.approx(tuple(wide))
+    assert last["stop_low"] < 0 < last["stop_high"]
+    assert rows[0]["why"] == "one session has no interval; no look is planned after it"
+
+
+def test_the_course_ends_at_the_look_that_ended_the_trial(ground: Ground) -> None:
+    plan(ground, sessions=8)
+    sessions(ground, [25, 26, 24, 25, 25], [35, 36, 35, 34, 35])
+
+    *_, look, late = ground.ask("trial").part("course").rows()
+
+    assert look["stop_low"] > 0
+    assert (late["counted"], late["difference"]) == (False, None)
+    assert late["own"] == pytest.approx(0.2)
+    assert late["why"].startswith("not counted: the trial ended at the look after 4")

@@ -36,8 +36,8 @@ class OnePlayer:
 
         Returns:
             `attempt, game_id, date, game, league_id, league, season_id, season, team,
-            order_in_game, made, technique, counts` (its technique is known and was not picked by
-            the result), `miss_depth, miss_side`.
+            order_in_game, made, technique, technique_id, counts` (its technique is known and was
+            not picked by the result), `miss_depth, miss_side`.
         """
         import polars as pl
 

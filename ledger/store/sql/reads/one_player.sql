@@ -36,7 +36,7 @@ SELECT
     a.id AS attempt, a.game_id, a.date,
     coalesce(game.label, game.file_id, home.name || ' - ' || away.name) AS game,
     l.one_id AS league_id, l.name AS league, a.season_id, season.label AS season, team.name AS team,
-    a.order_in_game, a.made, technique.name AS technique,
+    a.order_in_game, a.made, technique.name AS technique, g.technique_id,
     g.technique_id IS NOT NULL AND g.picked_for IS DISTINCT FROM 'result' AS counts,
     told.miss_depth, told.miss_side
 FROM chosen a
