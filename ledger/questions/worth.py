@@ -22,6 +22,8 @@ from ledger.stats.worth import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
     from ledger.questions.answer import Answer, Part
     from ledger.questions.inquiry import Inquiry
     from ledger.questions.player_seasons import Table
@@ -59,6 +61,13 @@ KNOWN = (
     columns.number_of("of", "Of", "", "Attempts, or live misses whose rebound is noted"),
     columns.text("given", "From", "recorded, typed, or missing"),
 )
+CURVE = (
+    columns.text("trip", "Trip", "one, two, three, one_and_one, or mix: as they were recorded"),
+    columns.share("rate", "Make rate", "A make rate, from 0 to 1"),
+    columns.figure("points", "Points", "points", "Expected points of one trip at that rate"),
+)
+# Makes enter as straight lines, or nearly so: steps of 5 in 100 draw them.
+_CURVE_STEPS = 20
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -104,7 +113,7 @@ def answer(inquiry: Inquiry) -> Answer:
     elif inquiry.cohort.shots != ("free_throw",):
         refused = FREE_THROWS
     if refused:
-        return inquiry.answer(refused, _main([]), _parts([], []))
+        return inquiry.answer(refused, _main([]), _parts())
     games = inquiry.games_only()
     table = gather(games)
     refusals = guards.picked_by_result(by_person(table.whole))
@@ -113,7 +122,7 @@ def answer(inquiry: Inquiry) -> Answer:
     if rate is None:
         headline = games.nothing_here() if not table.attempts else worth_words.PICKED
         notes = [*table.notes(), *refusals.notes(left_out)]
-        return inquiry.answer(headline, _main([]), _parts([], []), notes)
+        return inquiry.answer(headline, _main([]), _parts(), notes)
     misses = games.reads.trips_worth.live_misses(games.scope)
     told = Told(
         games,
@@ -129,19 +138,23 @@ def answer(inquiry: Inquiry) -> Answer:
     notes = [*table.notes(), *worth_words.notes(told)]
     rows = _rows(told)
     headline = worth_words.headline(told, rows, even)
-    return inquiry.answer(
-        headline, _main(rows), _parts(even, _known(told)), notes, with_focus=False
-    )
+    parts = _parts(even, _known(told), _curve(told))
+    return inquiry.answer(headline, _main(rows), parts, notes, with_focus=False)
 
 
 def _main(rows: list[dict[str, Any]]) -> Part:
     return columns.part(COLUMNS, rows)
 
 
-def _parts(even: list[dict[str, Any]], known: list[dict[str, Any]]) -> dict[str, Part]:
+def _parts(
+    even: Sequence[Mapping[str, Any]] = (),
+    known: Sequence[Mapping[str, Any]] = (),
+    curve: Sequence[Mapping[str, Any]] = (),
+) -> dict[str, Part]:
     return {
         "break_even": columns.part(BREAK_EVEN, even),
         "known": columns.part(KNOWN, known),
+        "curve": columns.part(CURVE, curve),
     }
 
 
@@ -186,22 +199,43 @@ def _rebound(inquiry: Inquiry, misses: LiveMisses) -> Known | None:
     return Known.beta(misses.offensive + 0.5, other + 0.5, REBOUND_POINTS)
 
 
-def _rows(told: Told) -> list[dict[str, Any]]:
+def _kinds(told: Told) -> dict[str, dict[str, float]]:
+    """Each kind of trip, and the mix where trips were recorded."""
     kinds = {trip: {trip: 1.0} for trip in TRIPS}
+    if told.trips.of_kind:
+        kinds[MIX] = {trip: float(n) for trip, n in told.trips.of_kind.items()}
+    return kinds
+
+
+def _rebounds_count(told: Told) -> tuple[Known, float] | None:
+    """The chance of an offensive rebound and what it brings; None where one is not known."""
+    if told.rebound is None or told.possession is None:
+        return None
+    return told.rebound, told.possession
+
+
+def _rows(told: Told) -> list[dict[str, Any]]:
     recorded = told.trips.of_kind
-    if recorded:
-        kinds[MIX] = {trip: float(n) for trip, n in recorded.items()}
-    rebound, possession = told.rebound, told.possession
-    both = rebound is not None and possession is not None
+    both = _rebounds_count(told)
+    rebound, possession = both or (Known.typed(0.0), 0.0)
     rows = []
-    for name, mix in kinds.items():
-        if rebound is not None and possession is not None:
-            found = worth(mix, told.rate.known, rebound, possession)
-        else:
-            found = worth(mix, told.rate.known, Known.typed(0.0), 0.0)
+    for name, mix in _kinds(told).items():
+        found = worth(mix, told.rate.known, rebound, possession)
         trips = sum(recorded.values()) if name == MIX else recorded.get(name, 0)
         rows.append(_row(name, told.rate.known.mean, found, trips, _BOTH if both else _MAKES))
     return rows
+
+
+def _curve(told: Told) -> list[dict[str, Any]]:
+    """Points of each kind of trip at every make rate, rebounds as likely as they are thought."""
+    both = _rebounds_count(told)
+    rebound, possession = (Known.typed(both[0].mean), both[1]) if both else (Known.typed(0.0), 0.0)
+    rates = [k / _CURVE_STEPS for k in range(_CURVE_STEPS + 1)]
+    return [
+        {"trip": name, "rate": p, "points": worth(mix, Known.typed(p), rebound, possession).mean}
+        for name, mix in _kinds(told).items()
+        for p in rates
+    ]
 
 
 def _row(trip: str, rate: float, found: Worth, trips: int, counted: str) -> dict[str, Any]:

@@ -62,6 +62,33 @@ def test_typed_numbers_give_the_check_values(
     )
 
 
+def test_the_curve_tells_the_points_at_every_rate(ground: Ground) -> None:
+    curve = ground.ask("worth", rate=0.9, **TYPED).more["curve"]
+    points = {(r["trip"], round(r["rate"], 2)): r["points"] for r in curve.rows(named=True)}
+
+    # The check values of the trips at 60 and 75 %: counted by hand from the rules of the game.
+    for rate, *wanted in ((0.60, 1.2528, 1.8528, 1.04448), (0.75, 1.5330, 2.2830, 1.37025)):
+        found = [points[trip, rate] for trip in ("two", "three", "one_and_one")]
+        assert found == pytest.approx(wanted)
+    # Two shots pay the foul between 50 and 55 %, where the curve passes 1.10 a possession.
+    assert points["two", 0.5] < 1.10 < points["two", 0.55]
+    # Without a make only the rebound brings something.
+    assert points["three", 0.0] == pytest.approx(0.12 * 1.10)
+
+
+def test_without_points_of_a_possession_the_curve_is_of_makes(ground: Ground) -> None:
+    league(ground)
+    answer = ground.ask("worth", player="Tarn", offensive_rebound=0.3)
+    curve = answer.more["curve"]
+    points = {(r["trip"], round(r["rate"], 2)): r["points"] for r in curve.rows(named=True)}
+
+    assert points["two", 0.5] == pytest.approx(1.0)
+    assert points["one_and_one", 0.5] == pytest.approx(0.75)
+    assert points["three", 1.0] == pytest.approx(3.0)
+    assert {trip for trip, _ in points} == set(by_trip(answer))
+    assert len(points) == 21 * curve["trip"].n_unique()
+
+
 def test_a_player_enters_with_his_rate_allowing_for_luck(ground: Ground) -> None:
     league(ground)
     answer = ground.ask("worth", player="Tarn", **TYPED)
