@@ -10,6 +10,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from ledger.cohort import Cohort
+from ledger.listing import Listing
 from ledger.planning import Planning
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from ledger.store.trace import Traced
 
 
-class Changing(Planning):
+class Changing(Listing, Planning):
     """The changing half of a book, over its ledger file."""
 
     _file: LedgerFile
@@ -190,14 +191,29 @@ class Changing(Planning):
             add_word(con, self._file, field, text, value)
 
     def shortlist(
-        self, name: str, players: Iterable[str], *, add: bool = True, league: str | None = None
+        self,
+        name: str,
+        players: Iterable[str],
+        *,
+        add: bool = True,
+        league: str | None = None,
+        note: str | None = None,
     ) -> str:
-        """Put players on a shortlist or drop them from it; what was done, in words."""
+        """Put players on a shortlist or drop them from it; what was done, in words.
+
+        Args:
+            name: the list's name; it is made where there is none.
+            players: their names.
+            add: put them on it, or else drop them.
+            league: where a name is more than one player's.
+            note: why they are on it, kept with each of them.
+        """
         from ledger.store.shortlists import list_add, list_drop
 
-        change = list_add if add else list_drop
         with self._file.changing("offglass list") as con:
-            return change(con, self._file, name, list(players), league=league).words()
+            if not add:
+                return list_drop(con, self._file, name, list(players), league=league).words()
+            return list_add(con, self._file, name, list(players), league=league, note=note).words()
 
     def note(
         self,

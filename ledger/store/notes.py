@@ -59,6 +59,8 @@ class Decision:
         who: by whom.
         at_time: when, UTC.
         source: what to take back, or None.
+        person_id: whom it is about (`live_attempt.person_id`).
+        stands: whether no later decision is about him.
     """
 
     number: int
@@ -70,6 +72,12 @@ class Decision:
     who: str
     at_time: datetime
     source: int | None
+    person_id: int
+    stands: bool
+
+    def due(self, on: date) -> bool:
+        """Whether it is to be looked at again by that day."""
+        return self.stands and self.review is not None and self.review <= on
 
 
 def add_note(

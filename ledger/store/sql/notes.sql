@@ -22,7 +22,9 @@ SELECT
     d.id, coalesce(one.name, p.name) AS player, l.name AS league, d.choice, d.why, d.review, d.who,
     d.at_time,
     (SELECT max(j.source_id) FROM journal AS j WHERE j.table_name = 'decision' AND j.row_id = d.id)
-        AS source
+        AS source,
+    coalesce(p.same_as, p.id) AS person_id,
+    row_number() OVER (PARTITION BY coalesce(p.same_as, p.id) ORDER BY d.at_time DESC, d.id DESC) = 1 AS stands
 FROM decision AS d
 JOIN player AS p ON p.id = d.player_id
 LEFT JOIN player AS one ON one.id = p.same_as
