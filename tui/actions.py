@@ -18,6 +18,9 @@ ALL = ("contents", "ranking", "adopters", "uptake", "question", "intake", "sourc
 ANSWERS = ("ranking", "adopters", "uptake", "question")
 ROWS = (*ANSWERS, "sources")
 MEANING = ("contents", *ANSWERS)
+# Screens on which letters and digits are typed: what other screens have too keeps only keys there
+# that write nothing.
+TYPING = ("watch", "scoresheet")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,18 +57,20 @@ ACTIONS: tuple[Action, ...] = (
     Action("by", ("b", "3"), "by", "Choose what one row stands for.", ("ranking", "uptake"), 8),
     Action("technique", ("t", "f9"), "technique", "Choose the technique that is studied.",
            MEANING, 9),
-    Action("row", ("enter", "5"), "details", "Show everything of the row.",
+    Action("row", ("enter",), "open",
+           "Open the row: the player where it names one, else everything of it.",
            (*ROWS, "intake"), 3),
+    Action("details", ("d", "5"), "details", "Show everything of the row.", ROWS, 10),
     Action("find", ("slash", "6"), "find", "Find rows by typing part of a name.", ROWS, 11),
     Action("find_next", ("n", "7"), "", "Go to the next row that was found.", ROWS),
     Action("export", ("x", "8"), "export",
            "Save the picture (PNG, SVG, PDF, HTML) or the rows (CSV).", ROWS, 4),
     Action("copy", ("y", "9"), "copy", "Copy the rows as text.", ROWS, 12),
-    Action("copy_csv", ("Y", "f12"), "", "Copy the rows as CSV.", ROWS),
+    Action("copy_csv", ("Y",), "", "Copy the rows as CSV.", ROWS),
     Action("notes", ("w", "0"), "notes", "Read all notes of the answer.", ROWS, 10),
     Action("open", ("enter",), "open", "Ask the chosen question; a digit asks that of its number.",
            ("contents",), 2),
-    Action("path", ("e", "1"), "file", "Choose the file again.", ("intake",), 2),
+    Action("path", ("b", "1"), "file", "Choose the file again.", ("intake",), 2),
     Action("kind", ("k", "3"), "kind", "Say what kind of file it is.", ("intake",), 3),
     Action("say_more", ("m", "6"), "say more",
            "Say what the file does not: columns, words, dates, letters, who watched.",
@@ -74,7 +79,7 @@ ACTIONS: tuple[Action, ...] = (
            "Type the chosen refused row right, in a copy of the file.", ("intake",), 4),
     Action("store", ("a", "f9"), "store it", "Store the checked file.", ("intake",), 1,
            "store"),
-    Action("save_refused", ("v", "2"), "save refused",
+    Action("save_refused", ("z", "2"), "save refused",
            "Save the refused rows as a CSV that can be mended and brought in.", ("intake",), 4),
     Action("listing", ("o", "4"), "rows or refused", "Show the refused rows, or the first records.",
            ("intake",), 5),
@@ -106,7 +111,11 @@ _SHOWN = {
     "question_mark": "?", "slash": "/", "escape": "esc", "backspace": "⌫", "enter": "enter",
     "comma": ",", "full_stop": ".", "minus": "-", "plus": "+",
 }  # fmt: skip
-_NAMED = {"?": "question_mark", "/": "slash", ",": "comma", ".": "full_stop", "esc": "escape"}
+# Names that the screens' library shortens.
+_NAMED = {
+    "?": "question_mark", "/": "slash", "\\": "backslash", "-": "minus", "+": "plus",
+    "_": "underscore", "@": "at", "esc": "escape",
+}  # fmt: skip
 
 
 def actions_of(kind: str) -> tuple[Action, ...]:
@@ -114,9 +123,47 @@ def actions_of(kind: str) -> tuple[Action, ...]:
     return tuple(a for a in ACTIONS if kind in a.where)
 
 
-def keys_of(action: Action, chosen: Mapping[str, tuple[str, ...]]) -> tuple[str, ...]:
-    """The keys of an action: those of the settings file, else its own."""
-    return chosen.get(action.id, action.keys)
+Chosen = Mapping[str, tuple[str, ...]]
+
+
+def is_shared(action: Action) -> bool:
+    """Whether an action is on other screens than those on which letters are typed."""
+    return not set(action.where) <= set(TYPING)
+
+
+def writes(key: str) -> bool:
+    """Whether a key writes a character.
+
+    >>> writes("z"), writes("question_mark"), writes("minus"), writes("f7"), writes("enter")
+    (True, True, True, False, False)
+    """
+    if len(key) == 1 or key in _NAMED.values():
+        return key != "escape"
+    try:
+        return unicodedata.lookup(key.replace("_", " ")).isprintable()
+    except KeyError:
+        return False
+
+
+def keys_of(action: Action, chosen: Chosen, kind: str = "") -> tuple[str, ...]:
+    """The keys of an action: those of the settings file, else its own.
+
+    Args:
+        action: which.
+        chosen: the keys of the settings file, by action id.
+        kind: the screen. Where letters are typed, only keys that write nothing; and no key that
+            the settings file gives to another action of the screen.
+    """
+    keys = chosen.get(action.id, action.keys)
+    if not kind:
+        return keys
+    if kind in TYPING and is_shared(action):
+        keys = tuple(k for k in keys if not writes(k)) or action.keys
+        keys = tuple(k for k in keys if not writes(k))
+    if action.id in chosen:
+        return keys
+    others = {k for a in actions_of(kind) if a.id in chosen for k in keys_of(a, chosen, kind)}
+    return tuple(k for k in keys if k not in others)
 
 
 def with_layouts(keys: tuple[str, ...]) -> tuple[str, ...]:
@@ -155,39 +202,49 @@ def bindings_of(kind: str) -> list[BindingType]:
     """The bindings of one kind of screen, each under its action's id."""
     from textual.binding import Binding
 
+    own = {a.id: keys_of(a, {}, kind) for a in actions_of(kind)}
     taken: dict[str, str] = {}
-    for action in actions_of(kind):
-        for key in action.keys:
-            taken.setdefault(key, action.id)
+    for name, keys in own.items():
+        for key in keys:
+            taken.setdefault(key, name)
     out: list[BindingType] = []
     for action in actions_of(kind):
-        free = [k for k in with_layouts(action.keys) if taken.setdefault(k, action.id) == action.id]
-        out.append(Binding(",".join(free), action.id, action.help, show=False, id=action.id))
+        name = action.id
+        free = [k for k in with_layouts(own[name]) if taken.setdefault(k, name) == name]
+        if free:
+            known = _typing_id(name) if kind in TYPING and is_shared(action) else name
+            out.append(Binding(",".join(free), name, action.help, show=False, id=known))
     return out
 
 
-def keymap(chosen: Mapping[str, tuple[str, ...]]) -> dict[str, str]:
-    """The keys of the settings file as the screens take them, by action id."""
-    return {name: ",".join(with_layouts(keys)) for name, keys in chosen.items()}
+def keymap(chosen: Chosen) -> dict[str, str]:
+    """The keys of the settings file as the screens take them, by the ids of the bindings."""
+    out = {name: ",".join(with_layouts(keys)) for name, keys in chosen.items()}
+    for name, keys in chosen.items():
+        silent = [key for key in keys if not writes(key)]
+        if silent:
+            out[_typing_id(name)] = ",".join(silent)
+    return out
+
+
+def _typing_id(name: str) -> str:
+    """The id of a shared action's binding where letters are typed: a letter never reaches it."""
+    return f"{name}.typing"
 
 
 NARROW = 60
 
 
-def last_line(
-    kind: str, cells: int, chosen: Mapping[str, tuple[str, ...]] | None = None
-) -> list[tuple[str, str]]:
+def last_line(kind: str, cells: int, chosen: Chosen | None = None) -> list[tuple[str, str]]:
     """Keys and words of the last line, as many as fit, the important first.
 
     Help and quit always stay: they are what a newcomer looks for.
     """
-    shown = sorted((a for a in actions_of(kind) if a.short), key=lambda a: a.place)
+    keys = {a.id: keys_of(a, chosen or {}, kind) for a in actions_of(kind)}
+    shown = sorted((a for a in actions_of(kind) if a.short and keys[a.id]), key=lambda a: a.place)
     narrow = cells < NARROW
-    pairs = {
-        a.id: (shown_key(keys_of(a, chosen or {})[0]), (narrow and a.brief) or a.short)
-        for a in shown
-    }
-    kept = ["help", "quit"]
+    pairs = {a.id: (shown_key(keys[a.id][0]), (narrow and a.brief) or a.short) for a in shown}
+    kept: list[str] = [name for name in ("help", "quit") if name in pairs]
     gap = gap_of(cells)
     # The line begins with one blank; nothing has to stand after the last word.
     room = cells - 1 + gap - sum(_cells(pairs[k], gap) for k in kept)

@@ -87,6 +87,8 @@ class OffglassApp(App[int]):
         self.questions = listed_questions() if questions is None else tuple(questions)
         # How often the screens have had to ask anew, and the state of the ledger they know.
         self.changes = 0
+        # Whom the screen of one player is about, empty before one was chosen.
+        self.player = ""
         self.facts: Contents | None = None
         self._seen = seen
         self._rooms: dict[str, RoomScreen] = {}
@@ -142,10 +144,19 @@ class OffglassApp(App[int]):
             return
         self.switch_screen(room)
 
+    def show_player(self, name: str) -> None:
+        """Go to the screen of one player; escape comes back from there."""
+        self.player = name
+        room = self._room("player")
+        if isinstance(self.screen, RoomScreen) and self.screen is not room:
+            room.opened_from = self.screen.room
+        self.show("player")
+
     def _room(self, name: str) -> RoomScreen:
         if name not in self._rooms:
             title = next((q.title for q in self.questions if q.name == name), name)
             room = screen_of(name, title)
+            room.room = name
             self._rooms[name] = room
             self.install_screen(room, name)
         return self._rooms[name]

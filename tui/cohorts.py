@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ledger.cohort import BOARD_ASSISTED, Cohort
 from ledger.questions.wording import technique_words
@@ -21,6 +21,10 @@ class Meant:
 
     cohort: Cohort = field(default_factory=Cohort)
     focus: tuple[str, ...] = (BOARD_ASSISTED,)
+
+    def of_player(self, name: str) -> Meant:
+        """The same of one player only."""
+        return replace(self, cohort=self.cohort.with_filters(player=name))
 
     def focus_words(self) -> str:
         """The technique in plain words."""

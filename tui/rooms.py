@@ -27,6 +27,7 @@ def screen_of(name: str, title: str) -> RoomScreen:
         return found
     from tui.screens.question import QuestionScreen
 
-    members = {"question": name, "heading": title, "__module__": __name__}
+    members = {"question": name, "heading": title, "one_player": name == "player",
+               "__module__": __name__}  # fmt: skip
     general: RoomScreen = type("GeneralQuestionScreen", (QuestionScreen,), members)()
     return general

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from tui.actions import BY_ID, key_name
+from tui.actions import BY_ID, key_name, keys_of
 
 THEMES = ("dark", "light", "plain")
 
@@ -98,12 +98,17 @@ def _read_keys(said: Any, trouble: list[str]) -> dict[str, tuple[str, ...]]:
         else:
             out[name] = tuple(key_name(t) for t in texts)
     for name in list(out):
-        clash = [o for o in out if o != name and set(out[o]) & set(out[name]) and _meet(o, name)]
+        clash = [o for o in out if o != name and _meet(o, name, out)]
         if clash and name in out:
             trouble.append(f"{name} and {clash[0]} share a key")
             del out[name]
     return out
 
 
-def _meet(one: str, other: str) -> bool:
-    return bool(set(BY_ID[one].where) & set(BY_ID[other].where))
+def _meet(one: str, other: str, chosen: Mapping[str, tuple[str, ...]]) -> bool:
+    """Whether two actions have a key in common on one screen."""
+    kinds = set(BY_ID[one].where) & set(BY_ID[other].where)
+    return any(
+        set(keys_of(BY_ID[one], chosen, kind)) & set(keys_of(BY_ID[other], chosen, kind))
+        for kind in kinds
+    )

@@ -8,6 +8,7 @@ from textual.command import CommandPalette
 from textual.pilot import Pilot
 from textual.widgets import Input
 
+from ledger.cohort import Cohort
 from tests.tui.driving import press, rest, status_of, text_of
 from tests.tui.fake_book import FakeBook
 from tests.tui.key_checks import asked, on
@@ -82,6 +83,19 @@ async def technique(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None
 @on("ranking")
 async def row(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await press(pilot, "down", "enter")
+    assert isinstance(app.screen, QuestionScreen)
+    assert (app.screen.question, app.player) == ("player", "Bram Tarn")
+    assert asked(book)[1] == Cohort(player=("Bram Tarn",))
+    # The attempts that all screens share are as they were, and escape comes back to the row.
+    assert app.meant.now.cohort.player == ()
+    await press(pilot, "escape")
+    assert app.screen.room == "ranking"
+    assert app.screen.query_one(RowsView).cursor == 1
+
+
+@on("ranking")
+async def details(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
+    await press(pilot, "down", "d")
     assert isinstance(app.screen, TextDialog)
     assert "Bram Tarn" in text_of(app)
 
@@ -149,7 +163,7 @@ async def open_(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
 async def path(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await _checked(pilot)
     assert isinstance(app.focused, RowsView)
-    await press(pilot, "e")
+    await press(pilot, "b")
     assert isinstance(app.focused, Input)
 
 
@@ -202,7 +216,7 @@ async def say_more(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await press(pilot, "a")
     assert "stored as source 3" in status_of(app)
     # What was said of one file is not said of another.
-    await press(pilot, "e", "ctrl+u", "type:new.csv", "enter")
+    await press(pilot, "b", "ctrl+u", "type:new.csv", "enter")
     assert "said of it" not in text_of(app)
 
 
@@ -227,7 +241,7 @@ async def mend(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
 @on("intake")
 async def save_refused(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await _checked(pilot)
-    await press(pilot, "v", "enter")
+    await press(pilot, "z", "enter")
     assert Path("new-refused.csv").exists()
     assert "new-refused.csv" in status_of(app)
 

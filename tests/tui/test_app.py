@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from textual.keys import _character_to_key
 
 from tests.tui.driving import press, rest, running, status_of, text_of
 from tui import actions
 from tui.actions import (
     ACTIONS,
     ALL,
+    Action,
     actions_of,
     bindings_of,
     gap_of,
     key_name,
+    keymap,
+    keys_of,
     last_line,
     with_layouts,
 )
@@ -49,7 +54,67 @@ def test_no_key_of_a_screen_does_two_things(kind: str) -> None:
 def test_every_letter_has_a_key_beside_it_that_all_keyboards_have() -> None:
     everywhere = {"enter", "escape", "backspace", *(f"f{n}" for n in range(1, 13)), *"0123456789"}
     for action in ACTIONS:
-        assert any(key in everywhere for key in action.keys), action.id
+        # Some letters have none left: they are found under the other layouts.
+        elsewhere = len(with_layouts(action.keys)) > len(action.keys)
+        assert elsewhere or any(key in everywhere for key in action.keys), action.id
+
+
+@pytest.fixture
+def typing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A screen on which letters are typed: two shared actions and one of its own."""
+    shared = [replace(actions.BY_ID[name], where=("ranking", "watch")) for name in SHARED]
+    own = Action("tag", ("s", "1"), "tag", "Tag it.", ("watch",))
+    monkeypatch.setattr(actions, "ACTIONS", (*shared, own))
+
+
+SHARED = ("undo", "help", "details", "cohort_before")
+
+
+@pytest.mark.usefixtures("typing")
+def test_where_letters_are_typed_shared_actions_keep_keys_that_write_nothing() -> None:
+    keys = {a.id: keys_of(a, {}, "watch") for a in actions_of("watch")}
+    assert keys == {
+        "undo": ("f7",), "help": ("f1",), "details": (), "cohort_before": ("backspace",),
+        "tag": ("s", "1"),
+    }  # fmt: skip
+    bound = {b.action: b.key for b in bindings_of("watch")}  # type: ignore[union-attr]
+    assert (bound["undo"], bound["help"]) == ("f7", "f1")
+    assert "details" not in bound
+    assert bound["tag"].startswith("s,1,ы")
+    assert last_line("watch", 80) == [("F7", "undo"), ("s", "tag"), ("F1", "keys")]
+
+
+@pytest.mark.usefixtures("typing")
+def test_a_letter_of_the_settings_never_reaches_a_screen_where_letters_are_typed() -> None:
+    chosen = {"undo": ("s",), "help": ("minus", "f9")}
+    known = keymap(chosen)
+    ids = {b.action: b.id for b in bindings_of("watch")}  # type: ignore[union-attr]
+    assert known.get(ids["undo"] or "") is None
+    assert known[ids["help"] or ""] == "f9"
+    assert keys_of(actions.ACTIONS[0], chosen, "watch") == ("f7",)
+    assert keys_of(actions.ACTIONS[0], chosen, "ranking") == ("s",)
+
+
+def test_a_key_of_the_settings_is_no_longer_shown_for_another_action() -> None:
+    chosen = {"export": ("q", "f9")}
+    assert keys_of(actions.BY_ID["quit"], chosen, "ranking") == ("f10",)
+    assert keys_of(actions.BY_ID["technique"], chosen, "ranking") == ("t",)
+    assert keys_of(actions.BY_ID["quit"], chosen, "intake") == ("q", "f10")
+
+
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [("-", "minus"), ("+", "plus"), (".", "full_stop"), ("/", "slash"), ("@", "at"), ("Y", "Y")],
+)
+async def test_a_sign_of_the_settings_is_the_key_that_the_terminal_sends(
+    typed: str, name: str
+) -> None:
+    assert key_name(typed) == name
+    settings = Settings(keys={"contents": (key_name(typed),)})
+    async with running(show="ranking", settings=settings) as (app, pilot, _):
+        await pilot.press(_character_to_key(typed))
+        await rest(pilot)
+        assert app.screen.__class__.__name__ == "ContentsScreen"
 
 
 @pytest.mark.parametrize(("key", "same"), [("f", "аφㄹ"), ("x", "чχㅌ"), ("q", "йㅂ"), ("Y", "Н")])

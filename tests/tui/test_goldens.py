@@ -45,7 +45,7 @@ async def test_a_checked_file_reads_as_it_did(
         compare(f"intake-{size[0]}x{size[1]}", text_of(app))
 
 
-@pytest.mark.parametrize("key", ["f", "question_mark", "x", "o", "enter"])
+@pytest.mark.parametrize("key", ["f", "question_mark", "x", "o", "d"])
 async def test_a_window_over_a_screen_reads_as_it_did(
     key: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -10,7 +10,7 @@ from textual.app import ComposeResult
 from textual.screen import Screen
 
 from ledger.questions.wording import counted
-from tui.actions import actions_of, keys_of, last_line, shown_key
+from tui.actions import BY_ID, actions_of, keys_of, last_line, shown_key
 from tui.cohorts import Meant
 from tui.screens.dialogs import ConfirmDialog, TextDialog
 from tui.session import Job, JobDone, JobFailed
@@ -29,6 +29,8 @@ class RoomScreen(Screen[None]):
 
     kind: ClassVar[str]
     heading: ClassVar[str]
+    # Its name among the rooms of the program.
+    room = ""
 
     def __init__(self) -> None:
         super().__init__()
@@ -36,6 +38,8 @@ class RoomScreen(Screen[None]):
         self._news = ""
         self._troubled = False
         self._looking_up: Job | None = None
+        # Where escape goes back to.
+        self.opened_from = "contents"
 
     # -- composing -------------------------------------------------------------------------
 
@@ -91,6 +95,11 @@ class RoomScreen(Screen[None]):
     def program(self) -> OffglassApp:
         """The app with its session, cohort and settings."""
         return cast("OffglassApp", self.app)
+
+    def key(self, action: str) -> str:
+        """The key of an action on this screen, as a reader knows it."""
+        keys = keys_of(BY_ID[action], self.program.settings.keys, self.kind)
+        return shown_key(keys[0]) if keys else action
 
     # -- news ------------------------------------------------------------------------------
 
@@ -172,7 +181,7 @@ class RoomScreen(Screen[None]):
         elif self._news:
             self.tell("")
         elif self.kind != "contents":
-            self.program.show("contents")
+            self.program.show(self.opened_from)
 
     def stop_jobs(self) -> None:
         """Stop what this screen waits for.
@@ -180,7 +189,7 @@ class RoomScreen(Screen[None]):
         A question is given up at once, though its arithmetic may run on for a moment; what became
         of a change is said when it is known.
         """
-        self.tell("stopped; r reads again", trouble=True)
+        self.tell(f"stopped; {self.key('again')} reads again", trouble=True)
         for job in [j for j in self.jobs if not j.behind]:
             self.program.session.stop(job)
             if job.since is None or job.kind == "ask":
@@ -213,7 +222,7 @@ class RoomScreen(Screen[None]):
         chosen: Mapping[str, tuple[str, ...]] = self.program.settings.keys
         lines = []
         for action in actions_of(self.kind):
-            keys = " ".join(shown_key(k) for k in keys_of(action, chosen))
+            keys = " ".join(shown_key(k) for k in keys_of(action, chosen, self.kind))
             lines.append(f"{keys:<12} {action.help}")
         lines += ["", "Arrows, page up and down, home and end move; the mouse chooses too."]
         lines.append(f"Settings: {self.program.settings_file}")

@@ -173,10 +173,11 @@ class FileScreen(RoomScreen):
         elif report.duplicate_of is not None:
             self.tell(f"{self._lead}it is in the ledger already: there is nothing to add")
         elif wanted:
-            more = f"m says more about it ({wanted[0]})"
-            self.tell(f"{self._lead}nothing is stored yet: a adds it; {more}")
+            more = f"{self.key('say_more')} says more about it ({wanted[0]})"
+            self.tell(f"{self._lead}nothing is stored yet: {self.key('store')} adds it; {more}")
         else:
-            self.tell(f"{self._lead}nothing is stored yet: a adds it to the ledger")
+            adds = f"{self.key('store')} adds it to the ledger"
+            self.tell(f"{self._lead}nothing is stored yet: {adds}")
         self._lead = ""
 
     def done_store(self, job: Job, report: Report) -> None:
@@ -187,7 +188,7 @@ class FileScreen(RoomScreen):
         if report.source is None:
             self.tell("it is in the ledger already: nothing was added")
         else:
-            self.tell(f"stored as source {report.source}; u takes it back")
+            self.tell(f"stored as source {report.source}; {self.key('undo')} takes it back")
         self.reread_facts()
 
     def done_undo(self, job: Job, result: object) -> None:
@@ -215,9 +216,9 @@ class FileScreen(RoomScreen):
         self.show_reading()
         wanted = options_named(line)
         if wanted:
-            self.tell(f"nothing is stored: m says it ({', '.join(wanted)})")
+            self.tell(f"nothing is stored: {self.key('say_more')} says it ({', '.join(wanted)})")
         elif "--as " in line:
-            self.tell("nothing is stored: k says what a row of it is")
+            self.tell(f"nothing is stored: {self.key('kind')} says what a row of it is")
         else:
             return
         # The keys are for the screen now, not for the path.
@@ -240,7 +241,7 @@ class FileScreen(RoomScreen):
 
     def action_say_more(self) -> None:
         if self._path is None:
-            self.tell("choose a file first: e goes to its path, enter checks it")
+            self.tell(f"choose a file first: {self.key('path')} goes to its path, enter checks it")
             return
         path = self._path
 

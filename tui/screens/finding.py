@@ -40,7 +40,8 @@ class FindingScreen(MeaningScreen):
         if self._found:
             self.rows.go(self._found[0])
         if event.value:
-            self.tell(f"{counted(len(self._found), 'row')} found; n goes to the next")
+            found = counted(len(self._found), "row")
+            self.tell(f"{found} found; {self.key('find_next')} goes to the next")
 
     @on(Input.Submitted, "#find")
     def leave_find(self) -> None:
@@ -50,7 +51,7 @@ class FindingScreen(MeaningScreen):
 
     def action_find_next(self) -> None:
         if not self._found:
-            self.tell("nothing was looked for; / finds rows")
+            self.tell(f"nothing was looked for; {self.key('find')} finds rows")
             return
         self.rows.go(next((i for i in self._found if i > self.rows.cursor), self._found[0]))
 

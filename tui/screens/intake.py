@@ -56,7 +56,7 @@ class IntakeScreen(FileScreen):
 
     def action_listing(self) -> None:
         if self._reading is None:
-            self.tell("nothing is read yet: e goes to its path, enter checks it")
+            self.tell(f"nothing is read yet: {self.key('path')} goes to its path, enter checks it")
             return
         self._refused_shown = not self._refused_shown
         self.show_reading()
@@ -76,11 +76,15 @@ class IntakeScreen(FileScreen):
     def action_store(self) -> None:
         if self._path is None or self._report is None:
             if self._refusal:
-                self.tell("the file is refused as it is: m says more about it")
+                self.tell(
+                    f"the file is refused as it is: {self.key('say_more')} says more about it"
+                )
             else:
-                self.tell("choose a file first: e goes to its path, enter checks it")
+                self.tell(
+                    f"choose a file first: {self.key('path')} goes to its path, enter checks it"
+                )
         elif self._stored:
-            self.tell("it is stored already; u takes it back")
+            self.tell(f"it is stored already; {self.key('undo')} takes it back")
         else:
             self.tell("")
             session = self.program.session
@@ -92,10 +96,11 @@ class IntakeScreen(FileScreen):
     def action_mend(self) -> None:
         row = self.query_one(RowsView).chosen() if self._refused_shown else None
         if self._path is None or self._reading is None or row is None:
-            self.tell("no refused row is chosen; o shows them")
+            self.tell(f"no refused row is chosen; {self.key('listing')} shows them")
             return
         if not may_be_typed(row["record"]):
-            self.tell("this row does not fit in a line: v saves it, to be mended with an editor")
+            saves = f"{self.key('save_refused')} saves it, to be mended with an editor"
+            self.tell(f"this row does not fit in a line: {saves}")
             return
         path, reading = self._path, self._reading
 

@@ -27,7 +27,9 @@ class MeaningScreen(RoomScreen):
             self.tell("")
             self.entered()
         else:
-            self.tell("these are the first attempts that were meant; f changes them")
+            self.tell(
+                f"these are the first attempts that were meant; {self.key('cohort')} changes them"
+            )
 
     def action_technique(self) -> None:
         self.await_job(self.program.session.choices(self, "technique"))

@@ -37,6 +37,8 @@ class QuestionScreen(FindingScreen):
     kind = "question"
     question: ClassVar[str] = ""
     identity: ClassVar[tuple[str, ...]] = ("player", "team", "league", "season")
+    # Whether it is about the player who was chosen last.
+    one_player: ClassVar[bool] = False
     orders: ClassVar[tuple[tuple[str, str], ...]] = ()
     BINDINGS = bindings_of("question")
 
@@ -60,8 +62,13 @@ class QuestionScreen(FindingScreen):
 
     # -- asking ----------------------------------------------------------------------------
 
+    def meant(self) -> Meant:
+        """Which attempts this screen asks about: those all screens share, of one player here."""
+        shared, player = self.program.meant.now, self.program.player
+        return shared.of_player(player) if self.one_player and player else shared
+
     def _meaning(self) -> object:
-        return (self.program.meant.now, tuple(sorted(self.options.items())))
+        return (self.meant(), tuple(sorted(self.options.items())))
 
     def _asking_for(self) -> object:
         return (self._meaning(), self.program.changes)
@@ -78,7 +85,7 @@ class QuestionScreen(FindingScreen):
             self.jobs.remove(job)
         self._shown_for = wanted
         self._stopped_for = None
-        meant = self.program.meant.now
+        meant = self.meant()
         self.query_one("#sentence", Words).say(self.sentence(meant, None))
         self.query_one("#headline", Words).say("counting …")
         self.await_job(self.program.session.ask(self, self.question, meant, self.options))
@@ -102,7 +109,7 @@ class QuestionScreen(FindingScreen):
         self.answer = answer
         self._answered_for = self._meaning()
         self.trouble_is_over()
-        self.query_one("#sentence", Words).say(self.sentence(self.program.meant.now, answer))
+        self.query_one("#sentence", Words).say(self.sentence(self.meant(), answer))
         self.query_one("#headline", Words).say(answer.headline)
         self.query_one("#notes", Words).say(*self.notes_of(answer))
         self.show_answer(answer)
@@ -177,6 +184,14 @@ class QuestionScreen(FindingScreen):
 
     def action_row(self) -> None:
         row = self.rows.chosen()
+        player = row.get("player") if row is not None else None
+        if player and not self.one_player:
+            self.program.show_player(str(player))
+        else:
+            self.action_details()
+
+    def action_details(self) -> None:
+        row = self.rows.chosen()
         if row is None or self.answer is None:
             self.tell("there is no row")
             return
@@ -197,7 +212,7 @@ class QuestionScreen(FindingScreen):
         if self.answer is None:
             self.tell("there is no answer to read yet")
             return
-        lines = [self.answer.headline, "", self.sentence(self.program.meant.now, self.answer), ""]
+        lines = [self.answer.headline, "", self.sentence(self.meant(), self.answer), ""]
         self.app.push_screen(TextDialog("What a reader must know", [*lines, *self.answer.notes]))
 
     def action_export(self) -> None:

@@ -34,7 +34,8 @@ class SourcesScreen(QuestionScreen):
         if row is None:
             self.tell("there is no source to take back")
         elif row["taken_back"] is not None:
-            self.tell(f"source {row['source']} is taken back already; b brings it back")
+            brings = f"{self.key('bring_back')} brings it back"
+            self.tell(f"source {row['source']} is taken back already; {brings}")
         else:
             self.confirm_undo(row)
 

@@ -46,7 +46,9 @@ class UptakeScreen(QuestionScreen):
         lines = lines_of(answer)
         self.query_one(UptakeChart).show(lines)
         if len(lines) > MOST_LINES:
-            self.tell(f"drawn are the first {MOST_LINES} of {len(lines)}; f narrows")
+            self.tell(
+                f"drawn are the first {MOST_LINES} of {len(lines)}; {self.key('cohort')} narrows"
+            )
 
     def is_marked(self, row: Row) -> bool:
         return False
