@@ -11,13 +11,14 @@ from textual.app import App, ComposeResult
 from ledger.safe_text import width
 from tests.tui.driving import press, running, text_of
 from tests.tui.fake_book import RANKING, FakeBook, part, ranking_rows
-from tui.widgets.columns import EARLY, Interval, ShownColumn
+from tui.widgets.columns import EARLY, ShownColumn
+from tui.widgets.drawings import Interval
 from tui.widgets.rows import RowsView
 
 COLUMNS = (
     ShownColumn("player", lambda r: r["player"], least=8, most=30, sorts="player"),
     ShownColumn("made", lambda r: str(r["made"]), right=True, drop=1, sorts="made"),
-    ShownColumn("", least=16, most=60, interval=Interval("low", "high", "shrunken_rate")),
+    ShownColumn("", least=16, most=60, drawing=Interval("low", "high", "shrunken_rate")),
 )
 
 

@@ -6,7 +6,7 @@ import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ledger.questions.wording import counted, limits
+from ledger.questions.wording import counted
 from ledger.safe_text import safe, width
 from tui.widgets.rows import RowsView
 
@@ -43,18 +43,13 @@ def csv_of(answer: Answer, rows: RowsView) -> str:
 
 def text_of(answer: Answer, rows: RowsView) -> str:
     """The rows as aligned text under the headline, intervals as figures."""
-    shown = [c for c in rows.columns if c.interval is None]
-    drawn = [c for c in rows.columns if c.interval is not None]
-    table = [[*(c.title for c in shown), *(c.title for c in drawn)]]
+    shown = [c for c in rows.columns if c.drawing is None]
+    drawn = [(c.title, c.drawing) for c in rows.columns if c.drawing is not None]
+    table = [[*(c.title for c in shown), *(title for title, _ in drawn)]]
     for index in range(rows.count):
         row = rows.row(index)
         cells = [safe(c.words(row)) for c in shown]
-        for column in drawn:
-            ends = column.interval
-            assert ends is not None
-            low, high = row.get(ends.low), row.get(ends.high)
-            cells.append("" if low is None or high is None else f"{limits(low, high, 100)} %")
-        table.append(cells)
+        table.append([*cells, *(drawing.told(row) for _, drawing in drawn)])
     wide = [max(width(line[i]) for line in table) for i in range(len(table[0]))]
     lines = [
         "  ".join(c + " " * (w - width(c)) for c, w in zip(line, wide, strict=True)).rstrip()

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from ledger.questions import wording
 from ledger.questions.layout import LAYOUTS, Shown, cell
 from tui import figures
-from tui.widgets.columns import EARLY, Interval, Row, ShownColumn
+from tui.widgets.columns import EARLY, Row, ShownColumn
+from tui.widgets.drawings import Interval
 
 if TYPE_CHECKING:
     from ledger.questions.answer import Answer, Column
@@ -63,7 +64,7 @@ def _laid_out(answer: Answer, shown: Shown, *, drawn: bool) -> list[ShownColumn]
             ShownColumn(
                 shown.title, figure, least=26, most=26, right=True, spill=True, sorts=first
             ),
-            ShownColumn("", least=16, most=60, drop=shown.drop, interval=ends),
+            ShownColumn("", least=16, most=60, drop=shown.drop, drawing=ends),
         ]
     tied = _tied(answer, first) if shown.kind == "rank" else frozenset()
 

@@ -2,24 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from ledger.safe_text import cut, safe, width
+from tui.widgets.drawings import Drawing, Row
 
-Row = Mapping[str, Any]
 EARLY = 10
-
-
-@dataclass(frozen=True, slots=True)
-class Interval:
-    """The columns of an answer that an interval is drawn from; `point` may be none."""
-
-    low: str
-    high: str
-    point: str | None
-    percent: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +17,7 @@ class ShownColumn:
 
     Attributes:
         title: its heading.
-        words: writes its cell from a row; not used where an interval is drawn.
+        words: writes its cell from a row; not used where it is drawn.
         short: writes it with less where the whole would be cut.
         least: the fewest cells it can be cut to.
         most: the most cells it takes.
@@ -36,7 +25,7 @@ class ShownColumn:
         drop: 0 keeps it always; the larger, the earlier it goes when there is no room; from
             `EARLY` on it goes before anything else is cut.
         spill: whether its heading runs on over the next column.
-        interval: drawn instead of written.
+        drawing: draws its cell instead.
         sorts: the column of the frame that orders it.
     """
 
@@ -48,7 +37,7 @@ class ShownColumn:
     right: bool = False
     drop: int = 0
     spill: bool = False
-    interval: Interval | None = None
+    drawing: Drawing | None = None
     sorts: str | None = None
 
 
@@ -97,6 +86,9 @@ def fitted(text: str, place: Place) -> str:
     return gap + short if place.column.right else short + gap
 
 
+__all__ = ["EARLY", "Drawing", "Place", "Row", "ShownColumn", "fitted", "places", "written"]
+
+
 def _bearable(column: ShownColumn, natural: int) -> int:
     """How far a column may be cut before another one goes: a fifth, never below its least."""
     return max(min(column.least, natural), natural - natural // 5)
@@ -121,7 +113,7 @@ def _shared(columns: list[ShownColumn], natural: list[int], cells: int) -> list[
             wide[most] -= 1
             over -= 1
     for i, column in enumerate(columns):
-        if column.interval is not None and over < 0:
+        if column.drawing is not None and over < 0:
             more = min(-over, column.most - wide[i])
             wide[i] += more
             over += more

@@ -6,9 +6,7 @@ quickly as ten. The chosen row is kept by what it is about, not by its place.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
-from itertools import zip_longest
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from rich.segment import Segment
@@ -20,10 +18,10 @@ from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from ledger.questions.strip import Scale, axis_cells, interval_cells, scale_of
-from ledger.safe_text import cut, safe, width
-from tui.widgets.columns import Interval, Place, Row, ShownColumn, fitted, places, written
+from ledger.safe_text import cut
+from tui.widgets.columns import Row, ShownColumn
 from tui.widgets.lines import inks_of
+from tui.widgets.row_lines import RowLines, laid_out
 
 if TYPE_CHECKING:
     import polars as pl
@@ -31,7 +29,8 @@ if TYPE_CHECKING:
 PAGE = 128
 # Up to here every cell is looked at to find a column's width.
 _LOOKED_AT = 500
-_FEW = 12
+# So many rows stay before anything else stands under them.
+_LEAST_ROWS = 3
 
 
 class RowsView(ScrollView, can_focus=True):
@@ -60,15 +59,24 @@ class RowsView(ScrollView, can_focus=True):
         self.cursor = 0
         self._frame: pl.DataFrame | None = None
         self._pages: dict[int, list[Row]] = {}
-        self._places: list[Place] = []
-        self._scale: Scale | None = None
-        self._laid_out_for = -1
+        self._lines: RowLines | None = None
+        self._lines_cells = 0
+        self._foot: tuple[Row, ...] = ()
         self._wanted: tuple[Any, ...] | None = None
 
     @property
     def _axis_lines(self) -> int:
-        """Whether there is a line under the rows: only where intervals are drawn."""
-        return int(any(c.interval is not None for c in self.columns))
+        """Whether there is an axis under the rows: only where something is drawn."""
+        return int(any(c.drawing is not None for c in self.columns))
+
+    @property
+    def _foot_lines(self) -> int:
+        """The lines under the rows: what stands for all of them, where there is room, the axis."""
+        return self._axis_lines + len(self._shown_foot())
+
+    def _shown_foot(self) -> tuple[Row, ...]:
+        room = self.size.height - 1 - self._axis_lines - len(self._foot)
+        return self._foot if room >= _LEAST_ROWS else ()
 
     # -- what is shown ---------------------------------------------------------------------
 
@@ -89,16 +97,26 @@ class RowsView(ScrollView, can_focus=True):
         *,
         identity: tuple[str, ...] = (),
         marked: Callable[[Row], bool] | None = None,
+        foot: Sequence[Row] = (),
     ) -> None:
-        """Show other rows; the chosen row stays chosen if it is among them."""
+        """Show other rows; the chosen row stays chosen if it is among them.
+
+        Args:
+            frame: the rows.
+            columns: how they are written and drawn.
+            identity: the columns that say what a row is about.
+            marked: whether a row stands out.
+            foot: rows under all others that cannot be chosen, such as all of them together.
+        """
         self._remember()
         self._frame = frame
         self.columns = columns
+        self._foot = tuple(foot)
         self.identity = tuple(c for c in identity if c in frame.columns)
         self.marked = marked or (lambda _row: False)
         self._pages.clear()
-        self._laid_out_for = -1
-        self.virtual_size = Size(0, frame.height + 1 + self._axis_lines)
+        self._lines = None
+        self.virtual_size = Size(0, frame.height + 1 + self._foot_lines)
         found = self._find_wanted()
         self.cursor = min(self.cursor, max(0, frame.height - 1)) if found is None else found
         self.call_after_refresh(self._into_view)
@@ -124,7 +142,9 @@ class RowsView(ScrollView, can_focus=True):
         """Order the rows by a column of the frame, empty ones last."""
         if self._frame is not None and column in self._frame.columns:
             fresh = self._frame.sort(column, descending=falling, nulls_last=True)
-            self.show(fresh, self.columns, identity=self.identity, marked=self.marked)
+            self.show(
+                fresh, self.columns, identity=self.identity, marked=self.marked, foot=self._foot
+            )
 
     def find(self, text: str) -> list[int]:
         """The places of all rows that hold the text in one of their words, without case."""
@@ -155,7 +175,7 @@ class RowsView(ScrollView, can_focus=True):
         self.go(self.cursor + rows)
 
     def action_leaf(self, pages: int) -> None:
-        self.go(self.cursor + pages * max(1, self.size.height - 2 - self._axis_lines))
+        self.go(self.cursor + pages * max(1, self.size.height - 2 - self._foot_lines))
 
     def action_edge(self, last: int) -> None:
         self.go(self.count - 1 if last else 0)
@@ -171,14 +191,16 @@ class RowsView(ScrollView, can_focus=True):
 
     def render_line(self, y: int) -> Strip:
         cells = self.scrollable_content_region.width
-        if self._laid_out_for != cells:
-            self._lay_out(cells)
+        lines = self._laid_out(cells)
         inks = inks_of(self)
-        last = min(self.count + 1, self.size.height - self._axis_lines)
+        last = min(self.count + 1, self.size.height - self._foot_lines)
         if y == 0:
-            return self._strip(self._heading(), inks.dim, cells)
-        if y == last and self._axis_lines:
-            return self._strip(self._axis(), inks.dim, cells)
+            return self._strip(lines.heading(), inks.dim, cells)
+        foot = self._shown_foot()
+        if last <= y < last + len(foot):
+            return self._strip(lines.row(foot[y - last], here=False), inks.strong, cells)
+        if y == last + len(foot) and self._axis_lines:
+            return self._strip(lines.axis(), inks.dim, cells)
         index = self.scroll_offset.y + y - 1
         if y >= last or index >= self.count:
             return Strip.blank(cells, inks.text)
@@ -187,81 +209,24 @@ class RowsView(ScrollView, can_focus=True):
         here = index == self.cursor
         if here:
             style = inks.chosen
-        return self._strip(self._written(row, here=here), style, cells)
+        return self._strip(lines.row(row, here=here), style, cells)
 
     def on_resize(self) -> None:
-        self._laid_out_for = -1
+        self._lines = None
+        if self._frame is not None:
+            self.virtual_size = Size(0, self.count + 1 + self._foot_lines)
         self.call_after_refresh(self._into_view)
 
     def _strip(self, text: str, style: Style, cells: int) -> Strip:
         return Strip([Segment(cut(text, cells), style)]).adjust_cell_length(cells, style)
 
-    def _written(self, row: Row, *, here: bool) -> str:
-        out = ["▸" if here else " "]
-        for place in self._places:
-            interval = place.column.interval
-            if interval is not None and self._scale is not None:
-                point = row.get(interval.point) if interval.point else None
-                low, high = row.get(interval.low), row.get(interval.high)
-                out.append(interval_cells(low, point, high, self._scale, place.cells))
-            else:
-                out.append(written(row, place))
-        return " ".join(out)
-
-    def _heading(self) -> str:
-        out = [" "]
-        spilt = 0
-        for place, after in zip_longest(self._places, self._places[1:]):
-            if spilt:
-                spilt = 0
-                continue
-            if place.column.spill and after is not None:
-                spilt = after.cells + 1
-            wide = Place(replace(place.column, right=place.column.right and not spilt),
-                          place.cells + spilt)  # fmt: skip
-            out.append(fitted(place.column.title, wide))
-        return " ".join(out)
-
-    def _axis(self) -> str:
-        out = [" "]
-        for place in self._places:
-            interval = place.column.interval
-            if interval is not None and self._scale is not None:
-                out.append(axis_cells(self._scale, place.cells, percent=interval.percent))
-            else:
-                out.append(" " * place.cells)
-        return " ".join(out)
-
-    # -- layout ----------------------------------------------------------------------------
-
-    def _lay_out(self, cells: int) -> None:
-        self._laid_out_for = cells
-        self._places = places(self.columns, [self._natural(c) for c in self.columns], cells)
-        self._scale = None
-        for place in self._places:
-            if place.column.interval is not None:
-                self._scale = self._scale_for(place.column.interval, place.cells)
-
-    def _natural(self, column: ShownColumn) -> int:
-        if column.interval is not None:
-            return column.least
-        seen = 0 if column.spill else width(column.title)
-        looked = range(min(self.count, _LOOKED_AT))
-        wide = sorted(width(safe(column.words(self.row(index)))) for index in looked)
-        if wide and (column.right or column.most == column.least):
-            seen = max(seen, wide[-1])
-        elif wide:
-            # A few long names must not take the room of all others.
-            seen = max(seen, wide[-1 - len(wide) // _FEW])
-        if self.count > _LOOKED_AT:
-            seen += 1
-        return min(max(seen, 1), column.most)
-
-    def _scale_for(self, interval: Interval, cells: int) -> Scale:
-        assert self._frame is not None
-        low = self._frame[interval.low].min() if self.count else None
-        high = self._frame[interval.high].max() if self.count else None
-        return scale_of(_number(low), _number(high), cells)
+    def _laid_out(self, cells: int) -> RowLines:
+        """The columns in so many cells; they are laid out anew when anything of it changes."""
+        if self._lines is None or self._lines_cells != cells:
+            looked = [self.row(index) for index in range(min(self.count, _LOOKED_AT))]
+            self._lines = laid_out(self.columns, self._frame, looked, self._foot, cells)
+            self._lines_cells = cells
+        return self._lines
 
     # -- the chosen row --------------------------------------------------------------------
 
@@ -279,12 +244,8 @@ class RowsView(ScrollView, can_focus=True):
         return None
 
     def _into_view(self) -> None:
-        around = 2 + self._axis_lines
+        around = 2 + self._foot_lines
         if self.size.height >= around and self.count:
             self.scroll_to_region(
                 Region(0, self.cursor, 1, around), animate=False, force=True, immediate=True
             )
-
-
-def _number(value: Any) -> float | None:
-    return float(value) if isinstance(value, int | float) else None

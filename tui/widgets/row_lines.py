@@ -1,0 +1,124 @@
+"""The lines of a table: where its columns stand in so many cells, and what they write or draw."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import chain, zip_longest
+from typing import TYPE_CHECKING, Any
+
+from ledger.questions.strip import Scale, axis_cells, scale_of
+from ledger.safe_text import safe, width
+from tui.widgets.columns import Place, Row, ShownColumn, fitted, places, written
+from tui.widgets.drawings import Drawing
+
+if TYPE_CHECKING:
+    import polars as pl
+
+# Every so many rows one may be cut.
+_FEW = 12
+
+
+@dataclass(frozen=True, slots=True)
+class RowLines:
+    """The columns of a table in their places, with the scales of what is drawn.
+
+    Attributes:
+        places: the columns and their cells.
+        scales: by the number of its place.
+    """
+
+    places: Sequence[Place]
+    scales: Mapping[int, Scale]
+
+    def row(self, row: Row, *, here: bool) -> str:
+        """One row; `here` is that under the cursor."""
+        out = ["▸" if here else " "]
+        for number, place in enumerate(self.places):
+            drawing = place.column.drawing
+            if drawing is None:
+                out.append(written(row, place))
+            else:
+                out.append(drawing.cells(row, self.scales[number], place.cells))
+        return " ".join(out)
+
+    def heading(self) -> str:
+        """The titles; one that spills runs on over the next column."""
+        out = [" "]
+        spilt = 0
+        for place, after in zip_longest(self.places, self.places[1:]):
+            if spilt:
+                spilt = 0
+                continue
+            if place.column.spill and after is not None:
+                spilt = after.cells + 1
+            wide = Place(replace(place.column, right=place.column.right and not spilt),
+                         place.cells + spilt)  # fmt: skip
+            out.append(fitted(place.column.title, wide))
+        return " ".join(out)
+
+    def axis(self) -> str:
+        """What the places in the drawings mean."""
+        out = [" "]
+        for number, place in enumerate(self.places):
+            drawing = place.column.drawing
+            if drawing is None:
+                out.append(" " * place.cells)
+            else:
+                scale = self.scales[number]
+                out.append(axis_cells(scale, place.cells, percent=drawing.percent))
+        return " ".join(out)
+
+
+def laid_out(
+    columns: Sequence[ShownColumn],
+    frame: pl.DataFrame | None,
+    rows: Sequence[Row],
+    foot: Sequence[Row],
+    cells: int,
+) -> RowLines:
+    """The columns of a table laid out.
+
+    Args:
+        columns: all columns; those without room are left out.
+        frame: all rows.
+        rows: those that are looked at for the width of a column.
+        foot: rows that stand under all others.
+        cells: the width of the table.
+    """
+    more = frame is not None and frame.height > len(rows)
+    wanted = [_natural(column, rows, foot) + (more and column.drawing is None)
+              for column in columns]  # fmt: skip
+    found = places(columns, [min(n, c.most) for n, c in zip(wanted, columns, strict=True)], cells)
+    scales = {
+        number: _scale(place.column.drawing, frame, foot, place.cells)
+        for number, place in enumerate(found)
+        if place.column.drawing is not None
+    }
+    return RowLines(found, scales)
+
+
+def _natural(column: ShownColumn, rows: Sequence[Row], foot: Sequence[Row]) -> int:
+    """The cells a column would like."""
+    if column.drawing is not None:
+        return column.least
+    seen = 0 if column.spill else width(column.title)
+    wide = sorted(width(safe(column.words(row))) for row in rows)
+    if wide and (column.right or column.most == column.least):
+        seen = max(seen, wide[-1])
+    elif wide:
+        # A few long names must not take the room of all others.
+        seen = max(seen, wide[-1 - len(wide) // _FEW])
+    return max([seen, 1, *(width(safe(column.words(row))) for row in foot)])
+
+
+def _scale(drawing: Drawing, frame: pl.DataFrame | None, foot: Sequence[Row], cells: int) -> Scale:
+    """A scale that holds what is drawn of every row."""
+    seen: Iterable[Any] = (row.get(name) for row in foot for name in drawing.spans)
+    if frame is not None:
+        ends = ((frame[name].min(), frame[name].max()) for name in drawing.spans)
+        seen = chain(seen, *ends)
+    known = [float(value) for value in seen if isinstance(value, int | float)]
+    if drawing.zero:
+        known.append(0.0)
+    return scale_of(min(known, default=None), max(known, default=None), cells)
