@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-# Steps of an axis in shares: 1, 2, 5, 10, 20, 50 of a hundred.
-_STEPS = (0.01, 0.02, 0.05, 0.10, 0.20, 0.50, 1.0)
+# Steps of an axis: in shares 1, 2, 5, 10, 20, 50 of a hundred, then those of larger figures.
+_STEPS = tuple(n * 10.0**power for power in range(-2, 5) for n in (1, 2, 5))
 _LABEL_CELLS = 6
 
 
@@ -63,13 +63,20 @@ def interval_cells(
     return "".join(row)
 
 
-def axis_cells(scale: Scale, cells: int, *, percent: bool = True) -> str:
-    """The line under the table that says what the places mean; the first figure has the sign."""
+def axis_cells(scale: Scale, cells: int, *, percent: bool = True, share: bool = True) -> str:
+    """The line under the table that says what the places mean; the first figure has the sign.
+
+    Args:
+        scale: the scale of the drawing.
+        cells: its width.
+        percent: whether the first figure has a percent sign.
+        share: whether it is of shares, told in hundredths, or of figures as they are.
+    """
     row = [" "] * cells
     free = 0
-    sign = " %" if percent else ""
+    sign = " %" if percent and share else ""
     for tick in scale.ticks():
-        words = f"{100 * tick:.0f}"
+        words = (f"{100 * tick:.0f}" if share else f"{round(tick, 6):g}").replace("-", "−")
         start = min(max(scale.place(tick, cells) - (len(words) - 1) // 2, 0), cells - len(words))
         words += sign
         if start < free or start + len(words) > cells:

@@ -7,6 +7,7 @@ import pytest
 from ledger.questions.strip import axis_cells, interval_cells, scale_of
 from tui.screens.uptake import lines_of
 from tui.widgets.canvas import Canvas
+from tui.widgets.drawings import Interval
 from tui.widgets.uptake_chart import SIGNS, ChartLine, Season, draw
 
 SCALE = scale_of(0.0, 1.0, 51)
@@ -46,7 +47,7 @@ def test_a_scale_holds_all_and_its_labels_do_not_touch(low: float, high: float, 
     assert scale.high >= high
     axis = axis_cells(scale, cells)
     assert len(axis) == cells
-    assert all(part.lstrip("-").isdigit() for part in axis.replace(" %", "").split())
+    assert all(part.lstrip("−").isdigit() for part in axis.replace(" %", "").split())
 
 
 def season(year: int, share: float | None, *, foreseen: bool = False) -> Season:
@@ -129,3 +130,21 @@ def test_each_league_of_an_answer_is_a_line_with_its_forecast() -> None:
     assert [s.foreseen for s in lines[0].seasons] == [False] * 6 + [True]
     assert lines[1].seasons[1].share is None
     assert lines[1].seasons[1].high == 0.71
+
+
+def test_the_axis_of_points_tells_them_as_they_are_and_has_a_minus_of_its_own() -> None:
+    scale = scale_of(-17.0, 28.0, 40)
+    axis = axis_cells(scale, 40, share=False)
+
+    assert axis.split() == ["−10", "0", "10", "20"]
+    assert axis[scale.place(0.0, 40)] == "0"
+
+
+def test_a_difference_of_points_is_drawn_over_zero_and_copied_in_points() -> None:
+    drawing = Interval("low", "high", "point", percent=False, zero=True, share=False)
+    row = {"low": -17.0, "high": 28.0, "point": 10.0}
+    scale = scale_of(-17.0, 28.0, 46)
+
+    assert drawing.cells(row, scale, 46) == f"┝{'━' * 16}┿{'━' * 9}●{'━' * 17}┥"
+    assert drawing.told(row) == "−17 to 28"
+    assert drawing.cells({}, scale, 46).strip() == "│"

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 from ledger.questions.strip import Scale, interval_cells
-from ledger.questions.wording import limits, signed
+from ledger.questions.wording import amount, limits, signed
 
 Row = Mapping[str, Any]
 # From here on there is room for the intervals of two rates beside each other.
@@ -28,6 +28,10 @@ class Drawing(Protocol):
     @property
     def percent(self) -> bool:
         """Whether the scale is one of shares in percent."""
+
+    @property
+    def share(self) -> bool:
+        """Whether its figures are shares, told in hundredths, or as they are."""
 
     @property
     def zero(self) -> bool:
@@ -50,6 +54,7 @@ class Interval:
         point: the column of its point, or None.
         percent: whether the axis says that these are percent.
         zero: whether the scale always holds 0, which is marked: for differences.
+        share: whether the figures are shares, or points and the like.
     """
 
     low: str
@@ -57,6 +62,7 @@ class Interval:
     point: str | None
     percent: bool = True
     zero: bool = False
+    share: bool = True
 
     @property
     def spans(self) -> tuple[str, ...]:
@@ -78,6 +84,9 @@ class Interval:
         low, high = row.get(self.low), row.get(self.high)
         if low is None or high is None:
             return ""
+        if not self.share:
+            # Both limits with the digits of the larger one.
+            return amount(high, low, high).partition("(")[2].rstrip(")")
         if self.zero:
             return f"{signed(low)} to {signed(high)}"
         return f"{limits(low, high, 100)} %"
@@ -98,6 +107,7 @@ class Dumbbell:
     after: tuple[str, str, str]
     percent: bool = True
     zero: bool = False
+    share: bool = True
 
     @property
     def spans(self) -> tuple[str, ...]:

@@ -66,7 +66,8 @@ class RowLines:
                 out.append(" " * place.cells)
             else:
                 scale = self.scales[number]
-                out.append(axis_cells(scale, place.cells, percent=drawing.percent))
+                axis = axis_cells(scale, place.cells, percent=drawing.percent, share=drawing.share)
+                out.append(axis)
         return " ".join(out)
 
 
