@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 FEW_ATTEMPTS = 20
 NO_POOL = f"fewer than {LEAST_PLAYERS} switchers: no prediction"
+NO_GAME = "no game of his in the ledger: season totals only"
 NEVER = "no number of attempts would show it: too few attempts of his own"
 NO_GAIN = "no gain to show: none is predicted, and none is assumed with --gain"
 TOO_MANY = f"more than {PER_SESSION * MOST_SESSIONS:,} attempts each way"
@@ -82,6 +83,12 @@ COLUMNS = (
     columns.text("practice_needed_why", "Why no practice", "Why no number of attempts is given"),
     columns.text("facts_why", "Why no facts", "Why shares of misses and contacts are missing"),
     columns.text("state_why", "Why no state", "Why it is not said whether he does it"),
+    columns.figure(
+        "points_ten_games", "Points in ten games", "points", "Gain times attempts of ten games"
+    ),
+    columns.figure("ten_games_low", "Ten games low", "points", "Lower limit of it, 95 %"),
+    columns.figure("ten_games_high", "Ten games high", "points", "Upper limit of it, 95 %"),
+    columns.text("ten_games_why", "Why no ten games", "Why no points in ten games are given"),
 )
 ASSUMED = (
     columns.PLAYER,
@@ -229,6 +236,7 @@ class Figures:
                 "why": "no attempt of his in the ledger",
                 "games_needed_why": "no attempt of his in the ledger",
                 "practice_needed_why": "no attempt of his in the ledger",
+                "ten_games_why": "no attempt of his in the ledger",
             }
         row |= {
             **{n: getattr(own, n) for n in ("team", "league", "made", "attempts", "tagged")},
@@ -246,10 +254,10 @@ class Figures:
             row |= {"shrunken_rate": a / (a + b), "low": float(low), "high": float(high)}
         why = self._refused(own)
         if why is not None:
-            stopped = {"why": why, "games_needed_why": why, "practice_needed_why": why}
+            row |= {"why": why, "ten_games_why": why}
             if why != NO_POOL or not self.typed.gains or own.shape is None:
-                return row | stopped
-            return row | {"why": why} | self._needed(facts, own.shape, None)
+                return row | {"games_needed_why": why, "practice_needed_why": why}
+            return row | self._needed(facts, own.shape, None)
         assert own.shape is not None
         return row | self._predicted(facts, own, own.shape, row["attempts_per_season"])
 
@@ -287,6 +295,7 @@ class Figures:
             "points_high_80": season * found.high_80,
             "why": why,
             "foreign": not own.leagues & self.leagues,
+            **_ten_games(facts, found.mean, found.low, found.high),
             **self._with_rebounds(facts, season * found.mean),
             **self._needed(facts, shape, found.mean),
         }
@@ -316,7 +325,7 @@ class Figures:
         if attempts is None:
             row["games_needed_why"] = NEVER
         elif not games:
-            row["games_needed_why"] = "no game of his in the ledger: season totals only"
+            row["games_needed_why"] = NO_GAME
         else:
             row["games_needed"] = ceil(attempts * games / shots)
         if not 0 <= before.rate + difference <= 1:
@@ -342,6 +351,16 @@ class Figures:
                 line |= {"attempts_per_season": season, "points_per_season": season * gain}
             lines.append(line)
         return lines
+
+
+def _ten_games(facts: Mapping[str, Any], *gains: float) -> dict[str, Any]:
+    """A gain and its limits times his attempts in ten games, those of the games on record."""
+    games = facts["games"] or 0
+    if not games:
+        return {"ten_games_why": NO_GAME}
+    attempts = 10 * (facts["game_attempts"] or 0) / games
+    names = ("points_ten_games", "ten_games_low", "ten_games_high")
+    return {name: attempts * gain for name, gain in zip(names, gains, strict=True)}
 
 
 def _seen(facts: Mapping[str, Any]) -> dict[str, Any]:

@@ -51,6 +51,20 @@ def noted(answer: Answer, start: str) -> list[str]:
     return [note for note in answer.notes if note.startswith(start)]
 
 
+def test_points_in_ten_games_are_the_gain_times_what_he_shoots_in_ten_games(
+    ground: Ground,
+) -> None:
+    filled(ground)
+
+    row, does = rows_of(ground)["Oselo"], rows_of(ground)["Brim"]
+
+    # By hand: 90 attempts in 4 games and 110 in 6 are 200 in ten.
+    found = [row["points_ten_games"], row["ten_games_low"], row["ten_games_high"]]
+    gains = [row["predicted_gain"], row["predicted_low"], row["predicted_high"]]
+    assert found == pytest.approx([200 * gain for gain in gains])
+    assert (does["points_ten_games"], does["ten_games_why"]) == (None, does["why"])
+
+
 def test_a_gain_is_that_of_those_who_changed_carried_to_his_own_rate(ground: Ground) -> None:
     from ledger.cohort import Cohort
     from ledger.questions.inquiry import Inquiry
