@@ -22,7 +22,7 @@ from ledger.questions.registry import QUESTIONS
 from ledger.safe_text import safe
 from tui import holdings as held
 from tui.actions import actions_of, keymap
-from tui.cohorts import Meant, MeantHistory
+from tui.cohorts import Meant, MeantHistory, Whom
 from tui.rooms import screen_of
 from tui.screens.base import RoomScreen
 from tui.session import BookLike, Session
@@ -87,8 +87,8 @@ class OffglassApp(App[int]):
         self.questions = listed_questions() if questions is None else tuple(questions)
         # How often the screens have had to ask anew, and the state of the ledger they know.
         self.changes = 0
-        # Whom the screen of one player is about, empty before one was chosen.
-        self.player = ""
+        # Whom the screen of one player is about; nobody before one was chosen.
+        self.player: Whom | None = None
         self.facts: Contents | None = None
         self._seen = seen
         self._rooms: dict[str, RoomScreen] = {}
@@ -144,13 +144,21 @@ class OffglassApp(App[int]):
             return
         self.switch_screen(room)
 
-    def show_player(self, name: str) -> None:
+    def show_player(self, whom: Whom) -> None:
         """Go to the screen of one player; escape comes back from there."""
-        self.player = name
+        self.player = whom
         room = self._room("player")
         if isinstance(self.screen, RoomScreen) and self.screen is not room:
             room.opened_from = self.screen.room
         self.show("player")
+
+    def show_asked(self, name: str, **options: str) -> None:
+        """Go to a question that is told something; escape comes back from there."""
+        room = self._room(name)
+        getattr(room, "options", {}).update(options)
+        if isinstance(self.screen, RoomScreen) and self.screen is not room:
+            room.opened_from = self.screen.room
+        self.show(name)
 
     def _room(self, name: str) -> RoomScreen:
         if name not in self._rooms:

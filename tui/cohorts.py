@@ -2,12 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from ledger.cohort import BOARD_ASSISTED, Cohort
 from ledger.questions.wording import technique_words
 
 _KEPT = 50
+
+
+@dataclass(frozen=True, slots=True)
+class Whom:
+    """A player as a row names him, with what tells him from others of his name."""
+
+    name: str
+    league: str = ""
+    team: str = ""
+
+    @classmethod
+    def of(cls, row: Mapping[str, Any]) -> Whom | None:
+        """Whom a row is about; None where it names no player."""
+        if not row.get("player"):
+            return None
+        return cls(*(str(row.get(name) or "") for name in ("player", "league", "team")))
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,9 +40,19 @@ class Meant:
     cohort: Cohort = field(default_factory=Cohort)
     focus: tuple[str, ...] = (BOARD_ASSISTED,)
 
-    def of_player(self, name: str) -> Meant:
-        """The same of one player only."""
-        return replace(self, cohort=self.cohort.with_filters(player=name))
+    def of_player(self, whom: Whom, *, told_apart: Sequence[str] = ()) -> Meant:
+        """The same of one player only.
+
+        Args:
+            whom: who.
+            told_apart: what else narrows to him where his name is more than one player's: league,
+                team. What is asked for already stays.
+        """
+        said = self.cohort.asked()
+        # A row may be of several leagues or teams.
+        more = {k: getattr(whom, k).split(", ") for k in told_apart if k not in said}
+        more = {k: names for k, names in more.items() if names != [""]}
+        return replace(self, cohort=self.cohort.with_filters(player=whom.name, **more))
 
     def focus_words(self) -> str:
         """The technique in plain words."""

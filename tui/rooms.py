@@ -15,6 +15,7 @@ SCREENS = {
     "adopters": "adopters:AdoptersScreen",
     "uptake": "uptake:UptakeScreen",
     "intake": "intake:IntakeScreen",
+    "lists": "lists:ListsScreen",
     "sources": "sources:SourcesScreen",
 }
 
@@ -27,7 +28,6 @@ def screen_of(name: str, title: str) -> RoomScreen:
         return found
     from tui.screens.question import QuestionScreen
 
-    members = {"question": name, "heading": title, "one_player": name == "player",
-               "__module__": __name__}  # fmt: skip
+    members = {"question": name, "heading": title, "__module__": __name__}
     general: RoomScreen = type("GeneralQuestionScreen", (QuestionScreen,), members)()
     return general

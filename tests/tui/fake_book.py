@@ -311,6 +311,9 @@ class FakeBook:
             "season": tuple(f"{y}-{(y + 1) % 100:02d}" for y in range(2019, 2025)),
             "player": self.names,
             "team": ("Skerry", "Fenholt", "Aldmoor"),
+            "list": ("Spring", "Spring lot"),
+            "trial": ("Winter", "Summer"),
+            "tagger": ("Mira", "Oren"),
             "technique": ("board-assisted", "straight", "board", "underhand", "other"),
         }
         return list(known.get(field_name, ()))

@@ -14,8 +14,10 @@ from tests.tui.fake_book import FakeBook
 from tests.tui.key_checks import asked, on
 from tests.tui.test_goldens import write_stranger
 from tui.app import OffglassApp
+from tui.cohorts import Whom
+from tui.screens.choices import ChoicesDialog, OptionPrompt
 from tui.screens.cohort import CohortEditor
-from tui.screens.dialogs import ChoiceDialog, ConfirmDialog, PromptDialog, TextDialog
+from tui.screens.dialogs import ChoiceDialog, ConfirmDialog, TextDialog
 from tui.screens.export import ExportDialog
 from tui.screens.file_options import FileOptionsDialog
 from tui.screens.question import QuestionScreen
@@ -56,13 +58,34 @@ async def order(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
 @on("ranking")
 async def minimum(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await press(pilot, "m")
-    assert isinstance(app.screen, PromptDialog)
+    assert isinstance(app.screen, OptionPrompt)
     await press(pilot, "ctrl+u", "type:80", "enter")
     assert asked(book)[3] == {"min_attempts": 80}
     assert "players with 80 or more" in text_of(app)
     await press(pilot, "m", "ctrl+u", "type:few", "enter")
-    assert "is no whole number" in status_of(app)
+    # What cannot be stays typed, and nothing is asked.
+    assert "--min-attempts takes a whole number from 0, not 'few'" in text_of(app)
+    assert isinstance(app.screen, OptionPrompt)
     assert asked(book)[3] == {"min_attempts": 80}
+    await press(pilot, "ctrl+u", "enter")
+    assert asked(book)[3] == {}
+
+
+@on("ranking")
+async def choose(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
+    told = app.screen.query_one("#told", Words).said[0]
+    assert told.startswith("a changes: one row for each player; ordered by the rate allowing")
+    await press(pilot, "a")
+    assert isinstance(app.screen, ChoicesDialog)
+    await press(pilot, "1", "3", "4", "ctrl+u", "type:5", "enter")
+    assert "● the first N: 5 (usually 10)" in text_of(app)
+    # Nothing is asked before the window closes.
+    assert asked(book)[3] == {}
+    await press(pilot, "escape")
+    assert asked(book)[3] == {"by": "team", "top": 5}
+    assert "one row for each team; the first 5" in text_of(app)
+    await press(pilot, "a", "f9", "escape")
+    assert asked(book)[3] == {}
 
 
 @on("uptake")
@@ -84,7 +107,8 @@ async def technique(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None
 async def row(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await press(pilot, "down", "enter")
     assert isinstance(app.screen, QuestionScreen)
-    assert (app.screen.question, app.player) == ("player", "Bram Tarn")
+    assert app.screen.question == "player"
+    assert app.player == Whom("Bram Tarn", "Halma League", "Fenholt")
     assert asked(book)[1] == Cohort(player=("Bram Tarn",))
     # The attempts that all screens share are as they were, and escape comes back to the row.
     assert app.meant.now.cohort.player == ()

@@ -150,15 +150,17 @@ def test_every_question_of_the_ledger_is_on_the_contents() -> None:
             assert room.heading == QUESTIONS[name].title
 
 
-def test_orders_and_rows_that_can_be_chosen_are_those_of_the_ledger() -> None:
+def test_keys_of_options_are_on_the_screens_whose_question_has_them() -> None:
     from ledger.questions.registry import QUESTIONS
-    from tui.screens import ranking, uptake
 
-    options = {o.name: o for o in QUESTIONS["ranking"].options}
-    assert tuple(n for n, _ in ranking.RankingScreen.orders) == options["order"].choices
-    assert tuple(n for n, _ in ranking._BY) == options["by"].choices
-    by = next(o for o in QUESTIONS["uptake"].options if o.name == "by")
-    assert tuple(n for n, _ in uptake._BY) == by.choices
+    for kind, screen in KINDS.items():
+        if kind not in QUESTIONS:
+            continue
+        names = [option.name for option in QUESTIONS[kind].options]
+        actions_here = {action.id for action in actions_of(kind)}
+        assert issubclass(screen, QuestionScreen)
+        assert ("by" in actions_here) == ("by" in names), kind
+        assert ("minimum" in actions_here) == any(n.startswith("min_") for n in names), kind
 
 
 # -- settings --------------------------------------------------------------------------------

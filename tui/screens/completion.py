@@ -18,22 +18,29 @@ def folded(text: str) -> str:
     return "".join(c for c in parted if not unicodedata.combining(c)).casefold()
 
 
-def matches(typed: str, names: Sequence[str]) -> list[str]:
-    """The names that go on from what is typed after the last `;`, then those that hold it."""
-    part = folded(typed.rpartition(PART)[2].strip())
-    first = [n for n in names if folded(n).startswith(part)]
-    return first + [n for n in names if part and part in folded(n) and n not in first]
+def matches(typed: str, names: Sequence[str], part: str = PART) -> list[str]:
+    """The names that go on from what is typed after the last `;`, then those that hold it.
+
+    Args:
+        typed: what is typed.
+        names: all names.
+        part: what parts several names; empty where there is one.
+    """
+    last = folded((typed.rpartition(part)[2] if part else typed).strip())
+    first = [n for n in names if folded(n).startswith(last)]
+    return first + [n for n in names if last and last in folded(n) and n not in first]
 
 
 class NameSuggester(Suggester):
-    """Completes the last of several names parted by `;`."""
+    """Completes the last of several names, parted by `;` unless said."""
 
-    def __init__(self, names: Callable[[], Sequence[str]]) -> None:
+    def __init__(self, names: Callable[[], Sequence[str]], part: str = PART) -> None:
         super().__init__(use_cache=False, case_sensitive=True)
         self._names = names
+        self._part = part
 
     async def get_suggestion(self, value: str) -> str | None:
-        head, sep, part = value.rpartition(PART)
+        head, sep, part = value.rpartition(self._part) if self._part else ("", "", value)
         typed = part.strip()
         if not typed:
             return None

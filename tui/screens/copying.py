@@ -38,7 +38,9 @@ def csv_of(answer: Answer, rows: RowsView) -> str:
     from ledger.questions.answer import Part
 
     assert rows.frame is not None
-    return Part(answer.columns, rows.frame).csv()
+    parts = (answer.main, *answer.parts.values())
+    shown = next((p for p in parts if p.frame.columns == rows.frame.columns), answer.main)
+    return Part(shown.columns, rows.frame).csv()
 
 
 def text_of(answer: Answer, rows: RowsView) -> str:

@@ -12,12 +12,18 @@ from tui.widgets.columns import EARLY, Row, ShownColumn
 from tui.widgets.drawings import Interval
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    import polars as pl
+
     from ledger.questions.answer import Answer, Column
 
 # A season is cut only where several stand in one cell.
 _SEASON = 9
 _NUMBERS = ("count", "rank", "made_of")
 # Figures are never cut: half a number is a wrong one.
+_FIGURES = ("difference", "amount", "tenths")
+_LOOKED_AT = 500
 _LEAST = {"state": 11, **dict.fromkeys(_NUMBERS, 28)}
 
 
@@ -30,27 +36,34 @@ def columns_of(answer: Answer, *, drawn: bool = True) -> tuple[ShownColumn, ...]
     layout = LAYOUTS.get(answer.question)
     if layout is None:
         return tuple(_own(column, place) for place, column in enumerate(answer.columns))
+    return laid_out(answer.frame, layout, drawn=drawn)
+
+
+def laid_out(
+    frame: pl.DataFrame, layout: Sequence[Shown], *, drawn: bool = True
+) -> tuple[ShownColumn, ...]:
+    """The columns of any rows by a layout, as `columns_of` those of an answer."""
     out: list[ShownColumn] = []
     for shown in layout:
-        if shown.kind == "text" and not _filled(answer, shown.columns[0]):
+        if shown.kind == "text" and not _filled(frame, shown.columns[0]):
             continue
-        out += _laid_out(answer, shown, drawn=drawn)
+        out += _laid_out(frame, shown, drawn=drawn)
     return tuple(out)
 
 
-def _drop(answer: Answer, shown: Shown) -> int:
-    values = answer.frame[shown.columns[0]]
+def _drop(frame: pl.DataFrame, shown: Shown) -> int:
+    values = frame[shown.columns[0]]
     # A league or season that all rows share tells nothing beside the sentence.
-    if shown.columns[0] in ("league", "season") and answer.frame.height and values.n_unique() == 1:
+    if shown.columns[0] in ("league", "season") and frame.height and values.n_unique() == 1:
         return EARLY
     return shown.drop
 
 
-def _filled(answer: Answer, name: str) -> bool:
-    return answer.frame[name].null_count() < answer.frame.height
+def _filled(frame: pl.DataFrame, name: str) -> bool:
+    return frame[name].null_count() < frame.height
 
 
-def _laid_out(answer: Answer, shown: Shown, *, drawn: bool) -> list[ShownColumn]:
+def _laid_out(frame: pl.DataFrame, shown: Shown, *, drawn: bool) -> list[ShownColumn]:
     first = shown.columns[0]
     if shown.kind in ("interval", "bounds"):
         figure = partial(_figure, shown)
@@ -66,7 +79,7 @@ def _laid_out(answer: Answer, shown: Shown, *, drawn: bool) -> list[ShownColumn]
             ),
             ShownColumn("", least=16, most=60, drop=shown.drop, drawing=ends),
         ]
-    tied = _tied(answer, first) if shown.kind == "rank" else frozenset()
+    tied = _tied(frame, first) if shown.kind == "rank" else frozenset()
 
     def words_of(row: Row) -> str:
         return cell(shown, row, tied=row.get(first) in tied)
@@ -75,10 +88,10 @@ def _laid_out(answer: Answer, shown: Shown, *, drawn: bool) -> list[ShownColumn]
         ShownColumn(
             shown.title,
             words_of,
-            least=_least(shown),
+            least=_widest(frame, shown) if shown.kind in _FIGURES else _least(shown),
             most=28,
             right=shown.kind in _NUMBERS,
-            drop=_drop(answer, shown),
+            drop=_drop(frame, shown),
             sorts="attempts" if shown.kind == "made_of" and "attempts" in shown.columns else first,
         )
     ]
@@ -90,8 +103,14 @@ def _least(shown: Shown) -> int:
     return _LEAST.get(shown.kind, min(8, max(4, len(shown.title))))
 
 
-def _tied(answer: Answer, name: str) -> frozenset[object]:
-    ranks = answer.frame[name].drop_nulls()
+def _widest(frame: pl.DataFrame, shown: Shown) -> int:
+    """The cells of the widest figure; a reason why there is none may be cut, a figure never."""
+    known = frame.filter(frame[shown.columns[0]].is_not_null()).head(_LOOKED_AT)
+    return max((len(cell(shown, row)) for row in known.iter_rows(named=True)), default=8)
+
+
+def _tied(frame: pl.DataFrame, name: str) -> frozenset[object]:
+    ranks = frame[name].drop_nulls()
     return frozenset(ranks.filter(ranks.is_duplicated()).to_list())
 
 

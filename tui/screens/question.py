@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import ComposeResult
 
-from ledger.errors import UseError
 from tui import figures
 from tui.actions import bindings_of
-from tui.cohorts import Meant
+from tui.cohorts import Meant, Whom
+from tui.screens.choosing import ChoosingScreen
 from tui.screens.copying import copy_rows
-from tui.screens.dialogs import ChoiceDialog, PromptDialog, TextDialog
+from tui.screens.dialogs import TextDialog
 from tui.screens.export import ExportDialog
-from tui.screens.finding import FindingScreen
 from tui.screens.laid_out import columns_of
 from tui.session import Job
 from tui.widgets.columns import Row, ShownColumn
@@ -25,32 +23,27 @@ from tui.widgets.rows import RowsView
 if TYPE_CHECKING:
     import polars as pl
 
-    from ledger.questions.answer import Answer
+    from ledger.questions.answer import Answer, Part
 
 
-class QuestionScreen(FindingScreen):
+class QuestionScreen(ChoosingScreen):
     """Asks one question of the shared cohort and shows the answer.
 
     A question with no screen of its own is shown by this one, from the answer's own columns.
     """
 
     kind = "question"
-    question: ClassVar[str] = ""
     identity: ClassVar[tuple[str, ...]] = ("player", "team", "league", "season")
-    # Whether it is about the player who was chosen last.
-    one_player: ClassVar[bool] = False
-    orders: ClassVar[tuple[tuple[str, str], ...]] = ()
     BINDINGS = bindings_of("question")
 
     def __init__(self) -> None:
         super().__init__()
-        self.options: dict[str, Any] = {}
-        self.answer: Answer | None = None
         self._shown_for: object = None
         self._stopped_for: object = None
         self._answered_for: object = None
 
     def compose_body(self) -> ComposeResult:
+        yield self.told_line()
         yield Words("…", classes="headline", id="headline")
         yield from self.compose_answer()
         yield self.find_line()
@@ -63,9 +56,8 @@ class QuestionScreen(FindingScreen):
     # -- asking ----------------------------------------------------------------------------
 
     def meant(self) -> Meant:
-        """Which attempts this screen asks about: those all screens share, of one player here."""
-        shared, player = self.program.meant.now, self.program.player
-        return shared.of_player(player) if self.one_player and player else shared
+        """Which attempts this screen asks about: those all screens share."""
+        return self.program.meant.now
 
     def _meaning(self) -> object:
         return (self.meant(), tuple(sorted(self.options.items())))
@@ -88,21 +80,19 @@ class QuestionScreen(FindingScreen):
         meant = self.meant()
         self.query_one("#sentence", Words).say(self.sentence(meant, None))
         self.query_one("#headline", Words).say("counting …")
-        self.await_job(self.program.session.ask(self, self.question, meant, self.options))
+        self.say_told()
+        self.await_job(self.ask(meant))
+
+    def ask(self, meant: Meant) -> Job:
+        """Put the question to the ledger."""
+        return self.program.session.ask(self, self.question, meant, self.options)
 
     def sentence(self, meant: Meant, answer: Answer | None) -> str:
         """What is meant, in plain words."""
         words = answer.cohort if answer else meant.cohort.sentence()
-        least = (answer.asked if answer else self.options).get("min_attempts")
-        if least and " or more" not in words:
-            words += f", {self.row_words()} with {least} or more"
         if "studying" not in words:
             words += f"; studying: {meant.focus_words()}"
         return words
-
-    def row_words(self) -> str:
-        """What a row stands for, in the plural."""
-        return "players"
 
     def done_ask(self, job: Job, answer: Answer) -> None:
         """The answer has come."""
@@ -111,6 +101,7 @@ class QuestionScreen(FindingScreen):
         self.trouble_is_over()
         self.query_one("#sentence", Words).say(self.sentence(self.meant(), answer))
         self.query_one("#headline", Words).say(answer.headline)
+        self.say_told()
         self.query_one("#notes", Words).say(*self.notes_of(answer))
         self.show_answer(answer)
 
@@ -128,6 +119,10 @@ class QuestionScreen(FindingScreen):
     def frame_of(self, answer: Answer) -> pl.DataFrame:
         """The rows in the order they are first shown."""
         return answer.frame
+
+    def shown_part(self, answer: Answer) -> Part:
+        """The part of the answer that the rows are of."""
+        return answer.main
 
     def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
         """The columns of the table."""
@@ -159,36 +154,13 @@ class QuestionScreen(FindingScreen):
         super().action_again()
         self.entered()
 
-    def action_order(self) -> None:
-        """Order by what the question offers, else by one of the columns."""
-        if self.orders:
-            current = str((self.answer.asked if self.answer else {}).get("order", ""))
-            choices = self.orders
-            then = self._order_asked
-        else:
-            columns = [c for c in self.rows.columns if c.sorts]
-            choices = tuple((c.sorts or "", c.title) for c in columns)
-            current, then = "", self._order_here
-        if choices:
-            self.app.push_screen(ChoiceDialog("Order the rows by", choices, current), then)
-
-    def _order_asked(self, name: str | None) -> None:
-        if name:
-            self.options["order"] = name
-            self.entered()
-
-    def _order_here(self, name: str | None) -> None:
-        frame = self.rows.frame
-        if name and frame is not None:
-            self.rows.order_by(name, falling=str(frame[name].dtype) not in ("String", "Date"))
-
     def action_row(self) -> None:
         row = self.rows.chosen()
-        player = row.get("player") if row is not None else None
-        if player and not self.one_player:
-            self.program.show_player(str(player))
-        else:
+        whom = Whom.of(row) if row is not None else None
+        if whom is None:
             self.action_details()
+        else:
+            self.program.show_player(whom)
 
     def action_details(self) -> None:
         row = self.rows.chosen()
@@ -196,13 +168,14 @@ class QuestionScreen(FindingScreen):
             self.tell("there is no row")
             return
         lines = []
-        for column in self.answer.columns:
+        columns = self.shown_part(self.answer).columns
+        for column in columns:
             value = row.get(column.name)
             lines.append(f"{column.title}: {figures.cell(value, column.unit)}")
             if column.description:
                 lines.append(f"    {column.description}")
         title = (
-            str(row.get(self.answer.columns[0].name, ""))
+            str(row.get(columns[0].name, ""))
             if not self.identity
             else next((str(row[c]) for c in self.identity if row.get(c)), "One row")
         )
@@ -237,39 +210,6 @@ class QuestionScreen(FindingScreen):
     def action_copy_csv(self) -> None:
         self.tell(copy_rows(self.program, self.answer, self.rows, as_csv=True))
 
-    # -- numbers and choices of options ----------------------------------------------------
-
-    def ask_number(self, option: str, title_words: str, current: object) -> None:
-        """Let the user type a whole number for an option."""
-
-        def typed(text: str | None) -> None:
-            if text is None:
-                return
-            try:
-                self.options[option] = _whole(text)
-            except UseError as error:
-                self.tell(error.message)
-            else:
-                self.entered()
-
-        hint = "a whole number; empty for the usual"
-        value = "" if current is None else str(current)
-        self.app.push_screen(PromptDialog(title_words, value, hint), typed)
-
-    def ask_choice(
-        self, option: str, title_words: str, choices: tuple[tuple[str, str], ...]
-    ) -> None:
-        """Let the user choose one of an option's values."""
-
-        def chosen(name: str | None) -> None:
-            if name:
-                self.options[option] = name
-                self.entered()
-
-        asked: Mapping[str, Any] = self.answer.asked if self.answer else {}
-        current = str(self.options.get(option) or asked.get(option) or choices[0][0])
-        self.app.push_screen(ChoiceDialog(title_words, choices, current), chosen)
-
 
 def emptied(answer: Answer) -> Answer:
     """The answer without its rows."""
@@ -277,15 +217,3 @@ def emptied(answer: Answer) -> Answer:
 
     parts = {n: Part(p.columns, p.frame.head(0)) for n, p in answer.parts.items()}
     return replace(answer, main=Part(answer.columns, answer.frame.head(0)), parts=parts)
-
-
-def _whole(text: str) -> int | None:
-    if not text.strip():
-        return None
-    try:
-        number = int(text)
-    except ValueError:
-        number = -1
-    if number < 0:
-        raise UseError(f"{text.strip()!r} is no whole number; nothing was changed")
-    return number

@@ -14,15 +14,10 @@ from tui.widgets.columns import Row, ShownColumn
 
 if TYPE_CHECKING:
     from ledger.questions.answer import Answer
+    from tui.cohorts import Meant
 
 # Few attempts are watched of one player in one season: whole percent.
 _WHOLE = 10
-_BY = (
-    ("player", "player"),
-    ("player-season", "player and season"),
-    ("team", "team"),
-    ("league-season", "league and season"),
-)
 _PLURAL = {
     "player": "players",
     "player-season": "player-seasons",
@@ -37,13 +32,7 @@ class RankingScreen(QuestionScreen):
     kind = "ranking"
     question = "ranking"
     heading = "Who shoots best, allowing for luck?"
-    orders = (
-        ("shrunken", "rate allowing for luck"),
-        ("raw", "raw rate"),
-        ("low", "low end of the interval"),
-        ("made", "makes"),
-        ("attempts", "attempts"),
-    )
+    in_sentence = ("min_attempts",)
     BINDINGS = bindings_of("ranking")
 
     def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
@@ -53,16 +42,13 @@ class RankingScreen(QuestionScreen):
             for c in super().columns_of(answer)
         )
 
-    def row_words(self) -> str:
-        return _PLURAL.get(str(self.options.get("by") or "player"), "rows")
-
-    def action_minimum(self) -> None:
-        asked = self.answer.asked if self.answer else {}
-        current = self.options.get("min_attempts", asked.get("min_attempts"))
-        self.ask_number("min_attempts", "Only rows with at least how many attempts?", current)
-
-    def action_by(self) -> None:
-        self.ask_choice("by", "One row for each", _BY)
+    def sentence(self, meant: Meant, answer: Answer | None) -> str:
+        asked = answer.asked if answer else self.options
+        words, studying, studied = super().sentence(meant, answer).partition("; studying:")
+        least = asked.get("min_attempts")
+        if least:
+            words += f", {_PLURAL[str(asked.get('by', 'player'))]} with {least} or more"
+        return words + studying + studied
 
 
 def _doing(words: Callable[[Row], str], row: Row) -> str:

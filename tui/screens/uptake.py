@@ -19,7 +19,6 @@ from tui.widgets.uptake_chart import MOST_LINES, ChartLine, Season, UptakeChart
 if TYPE_CHECKING:
     from ledger.questions.answer import Answer
 
-_BY = (("league", "league"), ("team", "team"), ("position", "position"))
 _LEGEND = (
     "┬│┴ 95 %   ┊ from nobody to everybody of those not watched (↑ goes on)   "
     "○ next season, if it goes on"
@@ -61,9 +60,6 @@ class UptakeScreen(QuestionScreen):
             words = partial(_name, by)
             columns.insert(1, ShownColumn(by, words, least=6, most=16, sorts=by))
         return tuple(columns)
-
-    def action_by(self) -> None:
-        self.ask_choice("by", "One line for each", _BY)
 
 
 def lines_of(answer: Answer) -> list[ChartLine]:

@@ -30,6 +30,8 @@ _CHOICES = {
     "player": ("players", "name"),
     "list": ("lists", "written"),
     "spot": ("spots", "written"),
+    "trial": ("trials", "written"),
+    "tagger": ("taggers", "written"),
 }
 
 

@@ -53,3 +53,9 @@ SELECT id, name, uses_board, groups, place FROM technique ORDER BY place, id
 
 -- name: sources
 SELECT id FROM source ORDER BY id
+
+-- name: trials
+SELECT name AS written FROM trial ORDER BY id
+
+-- name: taggers
+SELECT DISTINCT tagger AS written FROM tag WHERE NOT removed ORDER BY written
