@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from textual import on
@@ -11,12 +12,14 @@ from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from tui.actions import bindings_of
+from tui.listed import review_words
 from tui.screens.meaning import MeaningScreen
 from tui.session import Job
 from tui.widgets.lines import Words, plain, wrapped
 
 if TYPE_CHECKING:
     from ledger.questions.answer import Answer
+    from ledger.store.notes import Decision
     from ledger.store.reads import Contents
 
 _WAITING = "…"
@@ -36,6 +39,8 @@ class ContentsScreen(MeaningScreen):
         super().__init__()
         self._headlines: dict[str, str] = {}
         self._shown_for: object = None
+        # Reviews that are due stand before the questions.
+        self._due = ""
 
     def compose_body(self) -> ComposeResult:
         yield Words("opening the ledger …", classes="headline", id="holdings")
@@ -65,19 +70,26 @@ class ContentsScreen(MeaningScreen):
         self.query_one("#sentence", Words).say(words)
         self._headlines = {}
         self.await_job(program.session.contents(self))
+        self.await_job(
+            program.session.do(
+                self, "due", "looking up reviews", lambda book: book.reviews_due(), behind=True
+            )
+        )
         for question in program.questions:
             if not question.slow:
                 job = program.session.ask(self, question.name, meant, {}, behind=True)
                 self.await_job(job)
         self._list()
 
-    def _list(self) -> None:
+    def _list(self, shifted: int = 0) -> None:
         listed = self.query_one(OptionList)
         at = listed.highlighted
         # Room for the scroll bar, and two lines where all questions are to be seen at once.
         cells = max(10, listed.size.width - 5)
         most = 2 if self.app.size.height < 30 else 4
         rows = []
+        if self._due:
+            rows.append(Option(plain(f"! {self._due}", "  enter reads what was decided and why")))
         for number, question in enumerate(self.program.questions, 1):
             digit = str(number) if number < 10 else " "
             headline = self._headlines.get(question.name)
@@ -86,7 +98,7 @@ class ContentsScreen(MeaningScreen):
             lines = wrapped(headline, cells, most)
             rows.append(Option(plain(f"{digit} {question.title}", *(f"  {s}" for s in lines))))
         listed.set_options(rows)
-        listed.highlighted = 0 if at is None else min(at, len(rows) - 1)
+        listed.highlighted = 0 if at is None else min(max(0, at + shifted), len(rows) - 1)
 
     def on_resize(self) -> None:
         super().on_resize()
@@ -103,6 +115,11 @@ class ContentsScreen(MeaningScreen):
         leagues.say(*holdings.leagues)
         leagues.set_class(not holdings.leagues, "hidden")
         self.query_one("#next", Words).say(holdings.next_step())
+
+    def done_due(self, job: Job, due: Sequence[Decision]) -> None:
+        """Which reviews are due has come: they go before the questions, what is chosen stays."""
+        before, self._due = self._due, review_words(due)
+        self._list(shifted=bool(self._due) - bool(before))
 
     def done_ask(self, job: Job, answer: Answer) -> None:
         """A headline has come."""
@@ -123,7 +140,7 @@ class ContentsScreen(MeaningScreen):
     @on(OptionList.OptionSelected, "#questions")
     def chosen(self, event: OptionList.OptionSelected) -> None:
         """Enter or a click asks the question."""
-        self._open(event.option_index)
+        self._open_row(event.option_index)
 
     def action_open_number(self, number: int) -> None:
         self._open(number - 1)
@@ -133,7 +150,18 @@ class ContentsScreen(MeaningScreen):
             self.program.show(self.program.questions[index].name)
 
     def action_open(self) -> None:
-        self._open(self.query_one(OptionList).highlighted or 0)
+        self._open_row(self.query_one(OptionList).highlighted or 0)
+
+    def _open_row(self, index: int) -> None:
+        if self._due and index == 0:
+            from tui.screens.lists import ListsScreen
+
+            self.program.show("lists")
+            lists = self.app.screen
+            if isinstance(lists, ListsScreen):
+                lists.show_part("decisions")
+        else:
+            self._open(index - bool(self._due))
 
     def action_again(self) -> None:
         self._shown_for = None

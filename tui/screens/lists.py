@@ -1,0 +1,277 @@
+"""What was written down about players: lists, lots, the rumour, trials, consents, decisions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+from textual import on
+from textual.app import ComposeResult
+
+from ledger.safe_text import safe
+from tui.actions import bindings_of
+from tui.cohorts import Whom
+from tui.listed import Held, Part, held_of, opened, parts_of
+from tui.screens.dialogs import TextDialog
+from tui.screens.finding import FindingScreen
+from tui.screens.form import Told
+from tui.screens.league_windows import lot_form, rumour_form
+from tui.screens.on_player import OnPlayer
+from tui.screens.player_windows import FORMS, done, list_form
+from tui.session import Job
+from tui.widgets.lines import Words
+from tui.widgets.rows import RowsView
+from tui.widgets.sections import SectionsLine
+
+if TYPE_CHECKING:
+    import polars as pl
+
+    from tui.session import BookLike
+
+_OPENED = ("lists", "lots")
+# What tells one row from the others.
+_SAME = ("title", "player", "league", "source")
+
+
+class ListsScreen(OnPlayer, FindingScreen):
+    """One table that can be leafed through, part by part."""
+
+    kind = "lists"
+    heading = "Lists"
+    BINDINGS = bindings_of("lists")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._held: Held | None = None
+        self._shown_for: object = None
+        self._at = 0
+        # The list or lot that is open, or nothing.
+        self._open = ""
+
+    def compose_body(self) -> ComposeResult:
+        yield SectionsLine(id="sections")
+        yield Words("…", classes="headline", id="headline")
+        yield RowsView(id="rows")
+        yield self.find_line()
+        yield Words(classes="notes", id="notes")
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one("#sentence", Words).add_class("hidden")
+
+    # -- what is shown ---------------------------------------------------------------------
+
+    def entered(self) -> None:
+        """Read what was written down, unless nothing has changed since."""
+        if self.focused is None or self.focused.id != "find":
+            self.rows.focus()
+        if self._shown_for == self.program.changes and self._held is not None:
+            return
+        self._shown_for = self.program.changes
+        self.await_job(self.program.session.do(self, "held", "reading the lists", held_of))
+
+    def done_held(self, job: Job, held: Held) -> None:
+        """It has come; what is due is shown first when the screen is new."""
+        first = self._held is None
+        self._held = held
+        self.trouble_is_over()
+        if first and held.due:
+            self._at = next(i for i, part in enumerate(self._parts()) if part.name == "decisions")
+        self._show()
+
+    def failed(self, job: Job, line: str) -> None:
+        if job.kind == "held":
+            self._shown_for = None
+
+    def show_part(self, name: str) -> None:
+        """Go to a part by its name."""
+        names = [part.name for part in self._parts()]
+        if name in names:
+            self._turn_to(names.index(name))
+
+    def part(self) -> Part | None:
+        """The part that is shown, or the list or lot that is open."""
+        if self._held is None:
+            return None
+        part = self._parts()[self._at]
+        if not self._open:
+            return part
+        return opened(self._held, part.name, self._open, self.key) or part
+
+    def _parts(self) -> tuple[Part, ...]:
+        return () if self._held is None else parts_of(self._held, self.key)
+
+    def _show(self) -> None:
+        part, parts = self.part(), self._parts()
+        if part is None:
+            return
+        if self._open and part in parts:
+            self._open = ""
+        labels = [p.label() for p in parts]
+        if self._open:
+            labels[self._at] += f" › {self._open}"
+        self.query_one(SectionsLine).say(labels, self._at)
+        self.query_one("#headline", Words).say(part.said)
+        self.query_one("#notes", Words).say(part.help)
+        self.rows.show(
+            frame_of(part), part.filled(), identity=_SAME, marked=lambda row: bool(row.get("due"))
+        )
+
+    def _turn_to(self, number: int) -> None:
+        self._at, self._open = number, ""
+        self._show()
+        self.rows.go(0)
+
+    def action_part(self) -> None:
+        self._leaf(1)
+
+    def action_part_before(self) -> None:
+        self._leaf(-1)
+
+    def _leaf(self, by: int) -> None:
+        if self._held is not None:
+            self.tell("")
+            self._turn_to((self._at + by) % len(self._parts()))
+
+    @on(SectionsLine.Picked)
+    def picked(self, event: SectionsLine.Picked) -> None:
+        """A part was clicked."""
+        self._turn_to(event.number)
+
+    # -- opening ---------------------------------------------------------------------------
+
+    @on(RowsView.Chosen)
+    def action_row(self) -> None:
+        part, row = self.part(), self.rows.chosen()
+        if part is None or row is None:
+            self.tell(f"there is nothing here yet; {self.key('add')} adds something")
+        elif self._open:
+            self.program.show_player(self.subject())
+        elif part.name in _OPENED:
+            self._open = row["title"]
+            self._show()
+            self.rows.go(0)
+        elif part.name == "trials":
+            self.program.show_asked("trial", name=row["trial"])
+        else:
+            self.action_details()
+
+    def action_details(self) -> None:
+        row = self.rows.chosen()
+        if row is None:
+            self.tell("there is no row")
+        elif not row["details"]:
+            self.action_row()
+        else:
+            self.app.push_screen(TextDialog(row["title"], row["details"].split("\n")))
+
+    def action_back(self) -> None:
+        finding = self.focused is not None and self.focused.id == "find"
+        if self._open and not finding and not self.jobs:
+            name, self._open = self._open, ""
+            self._show()
+            places = [i for i in range(self.rows.count) if self.rows.row(i)["title"] == name]
+            self.rows.go(places[0] if places else 0)
+        else:
+            super().action_back()
+
+    def action_again(self) -> None:
+        self._shown_for = None
+        super().action_again()
+
+    # -- adding ----------------------------------------------------------------------------
+
+    def subject(self) -> Whom:
+        """Whom the chosen row is about; nobody where it names no player: he is typed then."""
+        return super().subject() or Whom("")
+
+    def action_add(self) -> None:
+        part = self.part()
+        if part is None:
+            return
+        if part.add == "list":
+            self.open_form(list_form(Whom(""), self._open))
+        elif part.add == "lot":
+            self.action_draw_lot()
+        elif part.add == "rumour":
+            self.action_rumour()
+        else:
+            self.open_form(FORMS[part.add](Whom("")))
+
+    def action_draw_lot(self) -> None:
+        meant = self.program.meant.now.cohort
+        self.open_form(lot_form(_only(meant.league), _only(meant.season)))
+
+    def action_rumour(self) -> None:
+        self.open_form(rumour_form(Whom("")))
+
+    def action_consent(self) -> None:
+        self.open_window("consent")
+
+    def take_told(self, told: Told | None) -> None:
+        super().take_told(told)
+        if told is not None and told.source is not None:
+            self._show_where(told)
+
+    def _show_where(self, told: Told) -> None:
+        """Go to the part that something was just added to."""
+        where = {"trial": "trials", "lot": "lots", "list": "lists"}
+        name = next((part for key, part in where.items() if key in told.about), "")
+        part = self.part()
+        if name and part is not None and part.name != name:
+            self.show_part(name)
+
+    # -- taking away -----------------------------------------------------------------------
+
+    def action_drop(self) -> None:
+        part, row = self.part(), self.rows.chosen()
+        if part is None or row is None:
+            self.tell("there is nothing to drop")
+        elif part.name == "lists" and self._open:
+            name = self._open
+            self._do("dropping him", _dropping(name, row["player"], row["league"]))
+        elif part.name == "lists":
+            self.tell("open the list to drop players; a list whose sources are taken back is gone")
+        elif row.get("source") is None:
+            self.tell(f"{self.key('sources')} lists what came in; take the source back there")
+        else:
+            self.confirm_undo({"file": row["title"], "when": row["when"], **row})
+
+    def _do(self, words: str, call: Callable[[BookLike], Told]) -> None:
+        self.await_job(self.program.session.do(self, "told", words, call, keeps=True))
+
+    def done_told(self, job: Job, told: Told) -> None:
+        """Something was stored without a window."""
+        self.take_told(told)
+
+    # -- asking ----------------------------------------------------------------------------
+
+    def action_candidates(self) -> None:
+        part, row = self.part(), self.rows.chosen()
+        name = self._open or (row["title"] if row is not None else "")
+        if part is None or part.name != "lists" or not name:
+            self.tell("choose a list first: it is asked who of its players should try it")
+        else:
+            self.program.show_asked("candidates", list=name)
+
+
+def frame_of(part: Part) -> pl.DataFrame:
+    """The rows of a part as a table takes them."""
+    import polars as pl
+
+    if not part.rows:
+        return pl.DataFrame({"title": []}, schema={"title": pl.String})
+    return pl.DataFrame(list(part.rows), infer_schema_length=None)
+
+
+def _dropping(name: str, player: str, league: str) -> Callable[[BookLike], Told]:
+    def drop(book: BookLike) -> Told:
+        before = book.last_source()
+        said = book.shortlist(name, [player], add=False, league=league)
+        return done(book, before, safe(said))
+
+    return drop
+
+
+def _only(values: tuple[Any, ...]) -> str:
+    return str(values[0]) if len(values) == 1 else ""
