@@ -70,6 +70,15 @@ ZONE_COLUMNS = (
     _HIGH,
     columns.number_of("seen", "Seen", "attempts", "Live misses of this side with a zone"),
 )
+REBOUND_ZONE_COLUMNS = (
+    _TECHNIQUE,
+    columns.text("zone", "Zone", "Where the rebound was taken"),
+    columns.number_of("count", "Rebounds", "attempts", "Live misses rebounded there"),
+    columns.share("share", "Share", "Of the live misses with a zone"),
+    _LOW,
+    _HIGH,
+    columns.number_of("seen", "Seen", "attempts", "Live misses with a zone"),
+)
 CONTACT_COLUMNS = (
     _TECHNIQUE,
     columns.text("contact_height", "Height", "Where the board was touched, or not_seen"),
@@ -95,6 +104,7 @@ def answer(inquiry: Inquiry) -> Answer:
     parts = {
         "rebounds": _rebounds(seen),
         "zones": _zones(seen),
+        "rebound_zones": _rebound_zones(seen),
         "contact": _contact(seen),
         "tests": columns.part(miss_tests.COLUMNS, found.rows.values()),
     }
@@ -166,8 +176,19 @@ def _zones(seen: pl.DataFrame) -> Part:
     return columns.part(ZONE_COLUMNS, miss_grid.with_shares(rows, "seen"))
 
 
-def _in_zone(seen: pl.DataFrame) -> pl.DataFrame:
-    known = [pl.col(name).is_not_null() for name in ("technique", "side", "zone")]
+def _rebound_zones(seen: pl.DataFrame) -> Part:
+    """Zones of all live misses of a technique, whichever side they went."""
+    known = _in_zone(seen, sides=False)
+    seen_of = known.group_by("place", "technique").agg(seen=pl.col("attempts").sum())
+    counts = known.group_by("technique", "zone").agg(count=pl.col("attempts").sum())
+    rows = seen_of.join(miss_grid.every(zone=ZONES), how="cross")
+    rows = rows.join(counts, on=["technique", "zone"], how="left").sort("place", "at_zone")
+    return columns.part(REBOUND_ZONE_COLUMNS, miss_grid.with_shares(rows, "seen"))
+
+
+def _in_zone(seen: pl.DataFrame, *, sides: bool = True) -> pl.DataFrame:
+    names = ("technique", "zone", "side") if sides else ("technique", "zone")
+    known = [pl.col(name).is_not_null() for name in names]
     return seen.filter(~pl.col("made"), pl.col("live") == "live", *known)
 
 

@@ -198,6 +198,26 @@ def test_zones_are_shares_of_live_misses_of_one_side(ground: Ground) -> None:
     assert len(rows) == 14
 
 
+def test_zones_of_all_sides_count_misses_whose_side_nobody_told(ground: Ground) -> None:
+    for side, zone, number in (
+        ("left", "left_side", 3), ("left", "front", 1), ("right", "right_side", 2),
+    ):  # fmt: skip
+        watched(ground, "Tarn", "board", number, miss_side=side, rebound_zone=zone)
+    watched(ground, "Tarn", "board", 5, rebound_zone="high")
+
+    rows = ground.ask("misses").part("rebound_zones").rows()
+
+    limits = wilson(5, 11)
+    assert {r["zone"]: r["count"] for r in rows} == {
+        "front": 1, "left_side": 3, "right_side": 2, "left_corner": 0, "right_corner": 0,
+        "high": 5, "behind": 0,
+    }  # fmt: skip
+    high = next(r for r in rows if r["zone"] == "high")
+    assert high["seen"] == 11
+    assert high["share"] == pytest.approx(5 / 11)
+    assert (high["low"], high["high"]) == pytest.approx((limits.low, limits.high))
+
+
 def test_tags_picked_for_their_result_enter_depth_side_and_rebounds_only(ground: Ground) -> None:
     noted: dict[str, Any] = {
         "miss_depth": "long", "miss_side": "left", "contact_height": "at_top_line",
