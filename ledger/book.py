@@ -15,6 +15,7 @@ from ledger.changing import Changing
 from ledger.cohort import Cohort, split_filters
 from ledger.errors import UseError
 from ledger.store.ledger_file import LedgerFile
+from ledger.telling import Telling
 
 if TYPE_CHECKING:
     from ledger.intake.profile import Profile
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from ledger.store.share import Shared
 
 
-class Book(Changing):
+class Book(Changing, Telling):
     """One open ledger.
 
     Every method opens the file when it needs it and says in one line what is wrong: they raise
@@ -146,15 +147,18 @@ class Book(Changing):
         *,
         theme: str = "light",
         size: str = "wide",
+        progress: Callable[[float], None] | None = None,
     ) -> Path:
         """Draw an answer into a file: png, svg, pdf, html or json by its ending.
 
         Raises:
             UseError: if the question has no chart, or the file cannot be written.
+            Stopped: if it was interrupted; nothing is written.
         """
         from ledger.charts.export import export
+        from ledger.questions.inquiry import silent
 
-        return export(answer, Path(path), theme=theme, size=size)
+        return export(answer, Path(path), theme=theme, size=size, progress=progress or silent)
 
     def export_charts(self, wanted: Sequence[tuple[Answer, Path, str]]) -> None:
         """Draw several answers, each as (answer, path, theme), with one start of the drawer."""
@@ -331,7 +335,10 @@ class Book(Changing):
 
     def interrupt(self) -> None:
         """Stop what is running, from any thread; a change then keeps nothing."""
+        from ledger.charts.painter import PAINTER
+
         self._file.interrupt()
+        PAINTER.stop()
 
     def discard_unused(self) -> bool:
         """Remove a ledger in which nothing was ever changed; whether it is gone.

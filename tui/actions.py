@@ -14,10 +14,17 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from textual.binding import BindingType
 
-ALL = ("contents", "ranking", "adopters", "uptake", "question", "intake", "sources")
-ANSWERS = ("ranking", "adopters", "uptake", "question")
+ANSWERS = (
+    *("ranking", "adopters", "uptake", "switches", "misses", "candidates", "trial", "worth"),
+    *("watchlist", "agreement", "player", "question"),
+)
+ALL = ("contents", *ANSWERS, "intake", "sources", "lists")
 ROWS = (*ANSWERS, "sources")
+# Answers with further tables to leaf through.
+LEAVES = ("switches", "misses", "candidates", "trial", "worth", "watchlist", "agreement", "player")
 MEANING = ("contents", *ANSWERS)
+# Screens on whose rows something can be said about a player.
+PEOPLE = (*(k for k in ANSWERS if k not in ("uptake", "worth", "agreement")), "lists")
 # Screens on which letters and digits are typed: what other screens have too keeps only keys there
 # that write nothing.
 TYPING = ("watch", "scoresheet")
@@ -62,15 +69,49 @@ ACTIONS: tuple[Action, ...] = (
            "See and change everything that the question is told.", ANSWERS, 7),
     Action("row", ("enter",), "open",
            "Open the row: the player where it names one, else everything of it.",
-           (*ROWS, "intake"), 3),
-    Action("details", ("d", "5"), "details", "Show everything of the row.", ROWS, 10),
-    Action("find", ("slash", "6"), "find", "Find rows by typing part of a name.", ROWS, 11),
-    Action("find_next", ("n", "7"), "", "Go to the next row that was found.", ROWS),
+           (*ROWS, "intake", "lists"), 3),
+    Action("details", ("d", "5"), "details", "Show everything of the row.",
+           (*ROWS, "lists"), 10),
+    Action("which", ("b", "3"), "another", "Choose which player, or which trial.",
+           ("player", "trial"), 4),
+    Action("part", ("tab", "right", "right_square_bracket"), "other tables",
+           "Go to the next part: the tables of an answer, or lists, lots, rumour, trials and more.",
+           (*LEAVES, "lists"), 3, "tables"),
+    Action("part_before", ("shift+tab", "left", "left_square_bracket"), "",
+           "Go to the part before.", (*LEAVES, "lists")),
+    Action("find", ("slash", "6"), "find", "Find rows by typing part of a name.",
+           (*ROWS, "lists"), 11),
+    Action("find_next", ("n", "7"), "", "Go to the next row that was found.",
+           (*ROWS, "lists")),
+    Action("settle", ("equals_sign",), "settle",
+           "Settle the technique of the chosen attempt in dispute.", ("agreement",), 3),
     Action("export", ("x", "8"), "export",
-           "Save the picture (PNG, SVG, PDF, HTML) or the rows (CSV).", ROWS, 4),
+           "Save the answer: a picture, a slide, its rows; or put it into the deck.", ROWS, 4),
+    Action("copy_path", ("X",), "", "Copy the path of the file that was saved last.", ROWS),
     Action("copy", ("y", "9"), "copy", "Copy the rows as text.", ROWS, 12),
     Action("copy_csv", ("Y",), "", "Copy the rows as CSV.", ROWS),
     Action("notes", ("w", "0"), "notes", "Read all notes of the answer.", ROWS, 10),
+    Action("keep", ("k",), "on a list", "Put the player of the row on a list.", PEOPLE, 13),
+    Action("decide", ("j",), "decide",
+           "Write down what is decided about the player of the row: try, wait or stop.",
+           PEOPLE, 14),
+    Action("note", ("h",), "note",
+           "Write down what a number cannot say about the player of the row.", PEOPLE, 15),
+    Action("plan", ("z",), "trial", "Plan a trial in practice for the player of the row.",
+           PEOPLE, 16),
+    Action("add", ("a", "f9"), "add",
+           "Add to this part: a list or a player on it, a lot, a rumour, a trial, a decision, …",
+           ("lists",), 1),
+    Action("candidates", ("t", "4"), "who should try it",
+           "Ask who of the chosen list should try it.", ("lists",), 12, "who tries"),
+    Action("drop", ("minus", "delete", "0"), "drop",
+           "Drop the player from the open list; elsewhere take back what stored the row.",
+           ("lists",), 6),
+    Action("consent", ("w",), "consent",
+           "Write down who agreed to records of a player's practice.", ("lists",), 17),
+    Action("draw_lot", ("o",), "draw a lot", "Draw players of a league to watch.",
+           ("lists",), 18),
+    Action("rumour", ("m",), "rumour", "Store what raised the question.", ("lists",), 19),
     Action("open", ("enter",), "open", "Ask the chosen question; a digit asks that of its number.",
            ("contents",), 2),
     Action("path", ("b", "1"), "file", "Choose the file again.", ("intake",), 2),
@@ -94,6 +135,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("contents", ("c", "f2"), "contents", "Go to the contents.", ALL, 30),
     Action("intake", ("i", "f3"), "add a file", "Bring in a file.", ALL, 7),
     Action("sources", ("s", "f4"), "sources", "See what came in, and take it back.", ALL, 25),
+    Action("lists", ("l", "f12"), "lists",
+           "See lists, lots, the rumour, trials, consents, decisions and notes.", ALL, 26),
     Action("again", ("r", "f5"), "", "Read the ledger again.", ALL),
     Action("theme", ("g", "f6"), "", "Change between dark, light and no colour.", ALL),
     Action("palette", ("p", "f11", "ctrl+p"), "", "Find an action by typing.", ALL),

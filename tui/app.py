@@ -87,6 +87,8 @@ class OffglassApp(App[int]):
         self.questions = listed_questions() if questions is None else tuple(questions)
         # How often the screens have had to ask anew, and the state of the ledger they know.
         self.changes = 0
+        # The file that was saved last.
+        self.saved: Path | None = None
         # Whom the screen of one player is about; nobody before one was chosen.
         self.player: Whom | None = None
         self.facts: Contents | None = None
@@ -142,6 +144,8 @@ class OffglassApp(App[int]):
         room = self._room(name)
         if self.screen is room:
             return
+        if isinstance(self.screen, RoomScreen) and self.screen.kind == "contents":
+            room.opened_from = "contents"
         self.switch_screen(room)
 
     def show_player(self, whom: Whom) -> None:
@@ -152,7 +156,7 @@ class OffglassApp(App[int]):
             room.opened_from = self.screen.room
         self.show("player")
 
-    def show_asked(self, name: str, **options: str) -> None:
+    def show_asked(self, name: str, /, **options: str) -> None:
         """Go to a question that is told something; escape comes back from there."""
         room = self._room(name)
         getattr(room, "options", {}).update(options)

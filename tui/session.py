@@ -19,6 +19,7 @@ from textual.message import Message
 from textual.message_pump import MessagePump
 
 from ledger.errors import LedgerBusy, OffglassError, Stopped
+from tui.keeping_book import KeepingBook
 
 if TYPE_CHECKING:
     from textual.app import App
@@ -31,13 +32,22 @@ if TYPE_CHECKING:
     from tui.mended import Mended
 
 IDLE_S = 2.0
+_WORTH_A_WORD_S = 0.5
+# Is told how far work is, 0..1.
+Hears = Callable[[float], None]
 
 
-class BookLike(Protocol):
+class BookLike(KeepingBook, Protocol):
     """What the screens use of a book."""
 
     def ask(
-        self, question: str, *, focus: Any = None, cohort: Any = None, **filters_and_options: Any
+        self,
+        question: str,
+        *,
+        focus: Any = None,
+        cohort: Any = None,
+        progress: Hears | None = None,
+        **filters_and_options: Any,
     ) -> Answer: ...
     def contents(self) -> Contents: ...
     def choices(self, field: str) -> list[str]: ...
@@ -51,10 +61,19 @@ class BookLike(Protocol):
         rejects: Path | None = None,
     ) -> Any: ...
     def read_file(self, path: Any, kind: str = ..., options: Any = None) -> Reading: ...
+    def settle(self, attempt: int, technique: str) -> str: ...
     def undo(self, source: int, *, again: bool = False, yes: bool = False) -> str: ...
     def export_chart(
-        self, answer: Answer, path: Any, *, theme: str = ..., size: str = ...
+        self,
+        answer: Answer,
+        path: Any,
+        *,
+        theme: str = ...,
+        size: str = ...,
+        progress: Hears | None = None,
     ) -> Path: ...
+    def export_slide(self, answer: Answer, path: Any, *, theme: str = ...) -> Path: ...
+    def put_in_deck(self, answer: Answer) -> str: ...
     def release(self) -> bool: ...
     def interrupt(self) -> None: ...
     def close(self) -> None: ...
@@ -74,6 +93,7 @@ class Job:
         about: what it is about, for the owner.
         stopped: whether the user has stopped it.
         since: when it began to run, or None while it waits.
+        part: how far it is, 0..1, where it says so.
     """
 
     kind: str
@@ -85,6 +105,25 @@ class Job:
     about: Mapping[str, Any] = field(default_factory=dict)
     stopped: bool = False
     since: float | None = None
+    part: float = 0.0
+
+    def hear(self, part: float) -> None:
+        """Remember how far the work is.
+
+        Raises:
+            Stopped: if it is no longer wanted, so that it ends here.
+        """
+        if self.stopped:
+            raise Stopped("stopped")
+        self.part = part
+
+    def state(self) -> str:
+        """What it does, how far it is and for how long, once that is worth a word."""
+        seconds = 0.0 if self.since is None else monotonic() - self.since
+        if seconds < _WORTH_A_WORD_S:
+            return ""
+        far = f"{100 * self.part:.0f} %, " if self.part else ""
+        return f"{self.words}: {far}{seconds:.0f} s; esc stops it"
 
 
 class JobDone(Message, bubble=False):
@@ -141,6 +180,20 @@ class Session:
         """Do something with the book; the owner's `done_<kind>` gets what `call` gives."""
         return self._queue(Job(kind, words, owner, call, behind=behind, keeps=keeps, about=about))
 
+    def do_telling(
+        self,
+        owner: MessagePump,
+        kind: str,
+        words: str,
+        call: Callable[[BookLike, Hears], Any],
+        *,
+        behind: bool = False,
+        **about: Any,
+    ) -> Job:
+        """Do something that says how far it is; stopping it ends it the next time it does."""
+        job = Job(kind, words, owner, lambda book: call(book, job.hear), behind, about=about)
+        return self._queue(job)
+
     def ask(
         self,
         owner: MessagePump,
@@ -152,16 +205,13 @@ class Session:
     ) -> Job:
         """Ask a question; the result is an Answer."""
         given = {k: v for k, v in options.items() if v is not None}
-        return self._queue(
-            Job(
-                "ask",
-                "counting",
-                owner,
-                lambda book: book.ask(question, focus=meant.focus, cohort=meant.cohort, **given),
-                behind=behind,
-                about={"question": question},
+
+        def ask(book: BookLike, hears: Hears) -> Answer:
+            return book.ask(
+                question, focus=meant.focus, cohort=meant.cohort, progress=hears, **given
             )
-        )
+
+        return self.do_telling(owner, "ask", "counting", ask, behind=behind, question=question)
 
     def contents(self, owner: MessagePump) -> Job:
         """Ask what the ledger holds."""
@@ -236,18 +286,6 @@ class Session:
                 about={"source": source, "again": again, "yes": yes},
             )
         )
-
-    def export(self, owner: MessagePump, answer: Answer, path: Path, theme: str) -> Job:
-        """Save an answer's rows (CSV) or picture; the result is the path."""
-
-        def save(book: BookLike) -> Path:
-            if path.suffix.lower() == ".csv":
-                path.write_text(answer.main.csv(), encoding="utf-8", newline="")
-            else:
-                book.export_chart(answer, path, theme=theme)
-            return path.resolve()
-
-        return self._queue(Job("export", f"saving {path.name}", owner, save))
 
     # -- stopping --------------------------------------------------------------------------
 

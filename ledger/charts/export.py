@@ -3,23 +3,33 @@
 from __future__ import annotations
 
 import json
-import os
-import secrets
-import stat
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from ledger.charts.files import checked, write
 from ledger.charts.painter import PAINTER
 from ledger.charts.theme import FONT, size_of, theme_of
 from ledger.errors import UseError
 from ledger.questions.answer import Answer
 from ledger.safe_text import safe
 
+# The bundled letters have no minus sign: whatever else a machine has would stand in for it.
+_MINUS, _DASH = "\u2212", "\u2013"
 KINDS = ("png", "svg", "pdf", "html", "json")
+# How far a file is when its chart is laid out, and when it is drawn: about a second in all.
+_LAID_OUT, _DRAWN = 0.3, 0.95
 
 
-def export(answer: Answer, path: Path, *, theme: str = "light", size: str = "wide") -> Path:
+def export(
+    answer: Answer,
+    path: Path,
+    *,
+    theme: str = "light",
+    size: str = "wide",
+    progress: Callable[[float], None] = lambda _part: None,
+) -> Path:
     """Draw an answer into a file.
 
     The file appears whole or not at all; a regular file that is there is replaced.
@@ -30,6 +40,7 @@ def export(answer: Answer, path: Path, *, theme: str = "light", size: str = "wid
             .html (one file, works offline) or .json (the chart in Vega-Lite).
         theme: light or dark.
         size: wide, square or tall.
+        progress: is told how far it is, 0..1; raises where the file is no longer wanted.
 
     Returns:
         The path.
@@ -38,8 +49,12 @@ def export(answer: Answer, path: Path, *, theme: str = "light", size: str = "wid
         UseError: if the question has no chart, theme, size or ending is unknown, the file cannot
             be written, or drawing failed; then nothing is written.
     """
-    kind = _checked(path)
-    _write(path, picture(answer, kind, theme=theme, size=size))
+    kind = checked(path, KINDS)
+    spec = specification(answer, theme=theme, size=size)
+    progress(_LAID_OUT)
+    drawn = _painted(answer, kind, spec, theme=theme, size=size)
+    progress(_DRAWN)
+    write(path, drawn)
     return path
 
 
@@ -52,13 +67,13 @@ def export_many(jobs: Iterable[tuple[Answer, Path, str, str]]) -> list[Path]:
         UseError: as `export`, at the first that fails; those before it are written.
     """
     jobs = list(jobs)
-    kinds = [_checked(path) for _, path, _, _ in jobs]
+    kinds = [checked(path, KINDS) for _, path, _, _ in jobs]
     specs: dict[tuple[int, str, str], dict[str, Any]] = {}
     for (answer, path, theme, size), kind in zip(jobs, kinds, strict=True):
         key = (id(answer), theme, size)
         if key not in specs:
             specs[key] = specification(answer, theme=theme, size=size)
-        _write(path, _painted(answer, kind, specs[key], theme=theme, size=size))
+        write(path, _painted(answer, kind, specs[key], theme=theme, size=size))
     return [path for _, path, _, _ in jobs]
 
 
@@ -72,6 +87,41 @@ def picture(answer: Answer, kind: str, *, theme: str = "light", size: str = "wid
         raise UseError(f"no picture is called {kind!r}: use {', '.join(KINDS)}")
     spec = specification(answer, theme=theme, size=size)
     return _painted(answer, kind, spec, theme=theme, size=size)
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """One picture in both ways a slide wants it, without headline and caption.
+
+    Attributes:
+        png: for every program.
+        svg: the same, sharp at any size.
+        width: in chart units.
+        height: in chart units.
+        caption: the sentences that belong under it.
+        blank: whether it only says why there is nothing to draw.
+    """
+
+    png: bytes
+    svg: bytes
+    width: int
+    height: int
+    caption: tuple[str, ...]
+    blank: bool = False
+
+
+def drawing(answer: Answer, *, theme: str = "light", size: str = "slide") -> Drawing:
+    """A picture for a slide, whose title is the answer's headline.
+
+    Raises:
+        UseError: if the question has no chart, theme or size is unknown, or drawing failed.
+    """
+    spec = specification(answer, theme=theme, size=size)
+    svg = _painted(answer, "svg", spec, theme=theme, size=size)
+    png = _painted(answer, "png", {"drawing": svg.decode()}, theme=theme, size=size)
+    meta, room = spec.get("usermeta", {}), size_of(size)
+    said = tuple(meta.get("caption", []))
+    return Drawing(png, svg, room.width, room.height, said, blank=bool(meta.get("blank")))
 
 
 def _painted(answer: Answer, kind: str, spec: dict[str, Any], *, theme: str, size: str) -> bytes:
@@ -116,51 +166,9 @@ def specification(answer: Answer, *, theme: str = "light", size: str = "wide") -
 
 def _safe(value: Any) -> Any:
     if isinstance(value, str):
-        return safe(value)
+        return safe(value).replace(_MINUS, _DASH)
     if isinstance(value, Mapping):
         return {str(k): _safe(v) for k, v in value.items()}
     if isinstance(value, list | tuple):
         return [_safe(v) for v in value]
     return value
-
-
-def _checked(path: Path) -> str:
-    """The kind of a file that can be written.
-
-    Raises:
-        UseError: if its ending is unknown, its folder is missing, or something else is there.
-    """
-    kind = path.suffix[1:].lower()
-    if kind not in KINDS:
-        endings = ", ".join(f".{k}" for k in KINDS)
-        raise UseError(f"{path.name!r} has no ending of a picture: use one of {endings}")
-    if not path.parent.is_dir():
-        raise UseError(f"there is no folder {str(path.parent)!r}: make it first")
-    try:
-        there = path.lstat()
-    except FileNotFoundError:
-        return kind
-    except OSError as error:
-        raise UseError(f"{str(path)!r} cannot be written: {error.strerror}") from None
-    if not stat.S_ISREG(there.st_mode):
-        raise UseError(f"{str(path)!r} is there and no ordinary file: give another name")
-    return kind
-
-
-def _write(path: Path, content: bytes) -> None:
-    """The whole file in one step, so that nobody ever sees half a picture."""
-    part = path.parent / f".offglass-{secrets.token_hex(8)}.part"
-    try:
-        with os.fdopen(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666), "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(part, path)
-    except OSError as error:
-        part.unlink(missing_ok=True)
-        raise UseError(
-            f"{str(path)!r} cannot be written: {error.strerror}; give another folder"
-        ) from None
-    except BaseException:
-        part.unlink(missing_ok=True)
-        raise

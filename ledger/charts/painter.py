@@ -12,7 +12,7 @@ import threading
 from pathlib import Path
 from typing import Any
 
-from ledger.errors import UseError
+from ledger.errors import Stopped, UseError
 
 # Long enough for a slow machine's first picture; a picture usually takes a second.
 TIME_LIMIT = 60.0
@@ -31,6 +31,10 @@ class Painter:
         self._process: subprocess.Popen[bytes] | None = None
         self._lock = threading.Lock()
         self._owner = 0
+        # What is being drawn this moment, and whether somebody no longer wants it.
+        self._guard = threading.Lock()
+        self._drawing: subprocess.Popen[bytes] | None = None
+        self._unwanted = False
 
     def paint(self, request: dict[str, Any], *, limit: float = TIME_LIMIT) -> bytes:
         """The picture of one request (see the drawing process).
@@ -41,6 +45,7 @@ class Painter:
 
         Raises:
             UseError: if it cannot be drawn, takes too long, or the process died over it.
+            Stopped: if `stop` was called meanwhile.
         """
         line = json.dumps(request, allow_nan=False).encode() + b"\n"
         with self._lock:
@@ -62,6 +67,13 @@ class Painter:
                 if not isinstance(error, UseError):
                     self._drop()
                 raise
+
+    def stop(self) -> None:
+        """End the process in the middle of a picture, from any thread; nothing where none is."""
+        with self._guard:
+            if self._drawing is not None:
+                self._unwanted = True
+                self._drawing.kill()
 
     def close(self) -> None:
         """End the process, if there is one."""
@@ -101,6 +113,8 @@ class Painter:
         watch = threading.Timer(limit, stop)
         watch.daemon = True
         watch.start()
+        with self._guard:
+            self._drawing, self._unwanted = process, False
         try:
             process.stdin.write(line)
             process.stdin.flush()
@@ -111,6 +125,11 @@ class Painter:
             reply, picture = {}, b""
         finally:
             watch.cancel()
+            with self._guard:
+                self._drawing = None
+        if self._unwanted:
+            self._drop()
+            raise Stopped("the picture was stopped; no file was written")
         if "error" in reply:
             raise UseError(f"the picture cannot be drawn: {reply['error']}")
         if "bytes" not in reply or len(picture) < reply["bytes"]:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import signal
 import subprocess
 import sys
 import threading
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -12,7 +14,7 @@ from typing import Any
 import pytest
 
 from ledger.charts.painter import Painter
-from ledger.errors import UseError
+from ledger.errors import Stopped, UseError
 
 # What a small drawing process of these tests begins with: `send` answers one request.
 SEND = """\
@@ -66,6 +68,40 @@ def test_a_process_that_never_answers_is_ended(made: list[Painter]) -> None:
 
     with pytest.raises(UseError, match=r"took longer than 0\.3 seconds"):
         one.paint({}, limit=0.3)
+
+
+def test_a_picture_nobody_wants_any_more_ends_with_its_process(made: list[Painter]) -> None:
+    one = painter(made, "for _ in sys.stdin: print(os.getpid(), file=sys.stderr); time.sleep(60)")
+    raised: list[BaseException] = []
+
+    def ask() -> None:
+        try:
+            one.paint({})
+        except Stopped as error:
+            raised.append(error)
+
+    thread = threading.Thread(target=ask)
+    thread.start()
+    for _ in range(500):
+        if one._drawing is not None:
+            break
+        time.sleep(0.01)
+    process = one._drawing
+    assert process is not None
+    one.stop()
+    thread.join(5)
+
+    assert not thread.is_alive()
+    assert len(raised) == 1
+    assert process.poll() == -signal.SIGKILL
+
+
+def test_stopping_when_nothing_is_drawn_spoils_no_later_picture(made: list[Painter]) -> None:
+    one = painter(made, "for _ in sys.stdin: send('ok')")
+    one.stop()
+    assert one.paint({}) == b"ok"
+    one.stop()
+    assert one.paint({}) == b"ok"
 
 
 def test_a_garbled_reply_is_no_picture(made: list[Painter]) -> None:

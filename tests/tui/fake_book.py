@@ -18,6 +18,7 @@ from ledger.intake.report import Report
 from ledger.questions.answer import Answer, Column, ColumnType, LedgerFacts, Part
 from ledger.questions.registry import QUESTIONS
 from ledger.store.reads import Contents, LeagueSeason, Rumour, SourceLine
+from tests.tui.fake_lists import FakeLists, written
 from tests.tui.known_answers import known
 
 _WHOLE = frozenset(
@@ -206,7 +207,7 @@ def report(
 
 
 @dataclass
-class FakeBook:
+class FakeBook(FakeLists):
     """The methods of a book that the screens use, each call written down."""
 
     names: Sequence[str] = NAMES
@@ -218,12 +219,14 @@ class FakeBook:
         default_factory=lambda: [FakeSource(1, "halma.csv", 1180), FakeSource(2, "tags.csv", 300)]
     )
     hold: threading.Event | None = None
+    part: float | None = None
     stopped: threading.Event = field(default_factory=threading.Event)
     closed: bool = False
     others_tags: bool = False
     changes: int = 2
     headline: str = "Tarn is first after allowing for luck, 84.9 % (79.2 to 89.6)."
     threads: set[int] = field(default_factory=set)
+    written: list[Any] = field(default_factory=written)
 
     def _called(self, name: str, what: Any) -> None:
         self.calls.append((name, what))
@@ -231,16 +234,33 @@ class FakeBook:
         if self.busy:
             raise LedgerBusy("the ledger is held by Mira (offglass import, since 14:02)")
 
+    def _source(self, what: str) -> int:
+        self.sources.append(FakeSource(len(self.sources) + 1, what, 0))
+        self.changes += 1
+        return len(self.sources)
+
     def ask(
-        self, question: str, *, focus: Any = None, cohort: Any = None, **options: Any
+        self,
+        question: str,
+        *,
+        focus: Any = None,
+        cohort: Any = None,
+        progress: Callable[[float], None] | None = None,
+        **options: Any,
     ) -> Answer:
         self._called("ask", (question, cohort, tuple(focus or ()), options))
         if self.hold is not None and question != "sources":
-            while not self.hold.wait(0.02):
-                if self.stopped.is_set():
-                    self.stopped.clear()
-                    raise Stopped("stopped")
+            self._wait(self.hold, progress)
         return self._answer(question, cohort or Cohort(), options)
+
+    def _wait(self, hold: threading.Event, progress: Callable[[float], None] | None) -> None:
+        """Work until the test lets it go, telling how far it is where a test wants that."""
+        while not hold.wait(0.02):
+            if progress is not None and self.part is not None:
+                progress(self.part)
+            if self.stopped.is_set():
+                self.stopped.clear()
+                raise Stopped("stopped")
 
     def _answer(self, question: str, cohort: Cohort, options: dict[str, Any]) -> Answer:
         if question not in _HEADLINES and question != "ranking":
@@ -369,10 +389,23 @@ class FakeBook:
         *,
         theme: str = "light",
         size: str = "wide",  # noqa: ARG002
+        progress: Callable[[float], None] | None = None,
     ) -> Path:
         self._called("export_chart", (answer.question, str(path), theme))
+        if self.hold is not None:
+            self._wait(self.hold, progress)
         Path(path).write_text("picture", encoding="utf-8")
         return Path(path)
+
+    def export_slide(self, answer: Answer, path: Any, *, theme: str = "light") -> Path:
+        self._called("export_slide", (answer.question, str(path), theme))
+        Path(path).write_text("slide", encoding="utf-8")
+        return Path(path)
+
+    def put_in_deck(self, answer: Answer) -> str:
+        self._called("put_in_deck", answer.question)
+        number = self._source("deck")
+        return f"{answer.title} is slide 1 of the deck; to take it back: offglass undo {number}"
 
     def release(self) -> bool:
         self.calls.append(("release", None))

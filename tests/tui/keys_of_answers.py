@@ -148,7 +148,28 @@ async def export(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await press(pilot, "down", "enter")
     saved = Path.cwd() / "ranking.svg"
     assert ("export_chart", ("ranking", str(saved), "dark")) in book.calls
-    assert f"saved {saved}".replace(" ", "") in status_of(app).replace(" ", "")
+    assert f"saved {saved}; X copies its path" == status_of(app)
+    # Up from the picture is the deck, which needs no name.
+    await press(pilot, "x", "up")
+    assert "● " in text_of(app)
+    assert "the deck needs no name" in text_of(app)
+    await press(pilot, "enter")
+    assert ("put_in_deck", "ranking") in book.calls
+    assert "is slide 1 of the deck" in status_of(app)
+    await press(pilot, "x", "up", "up", "enter")
+    assert ("export_slide", ("ranking", str(Path.cwd() / "ranking.pptx"), "dark")) in book.calls
+
+
+@on("ranking")
+async def copy_path(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
+    await press(pilot, "X")
+    assert status_of(app) == "nothing was saved yet; x saves the answer"
+    await press(pilot, "x", *["down"] * 5, "enter")
+    saved = Path.cwd() / "ranking.csv"
+    assert saved.read_text(encoding="utf-8").startswith("rank,player,team")
+    await press(pilot, "X")
+    assert app.clipboard == str(saved)
+    assert status_of(app) == f"copied, if the terminal has a clipboard: {saved}"
 
 
 @on("ranking")

@@ -6,12 +6,20 @@ import pytest
 from textual.widgets import Input
 
 from ledger.questions.registry import QUESTIONS
-from tests.tui.driving import press, running, status_of, text_of
+from tests.tui.driving import press, rest, running, status_of, text_of
 from tests.tui.fake_book import FakeBook
 from tests.tui.key_checks import asked
+from tui.app import OffglassApp
+from tui.cohorts import Whom
 from tui.screens.choices import ChoicesDialog, OptionPrompt, read_typed
 from tui.screens.question import QuestionScreen
 from tui.widgets.lines import Words
+
+def question_screen(app: OffglassApp) -> QuestionScreen:
+    """The screen in front, which is one of a question."""
+    assert isinstance(app.screen, QuestionScreen)
+    return app.screen
+
 
 WITH_OPTIONS = [name for name, question in QUESTIONS.items() if question.options]
 
@@ -22,24 +30,24 @@ async def test_every_option_of_a_question_can_be_seen_and_changed(
     question: str, size: tuple[int, int]
 ) -> None:
     async with running(size=size, show=question) as (app, pilot, _):
-        screen = app.screen
-        assert isinstance(screen, QuestionScreen)
+        screen = question_screen(app)
         options = QUESTIONS[question].options
         await press(pilot, "4")
-        assert isinstance(app.screen, ChoicesDialog)
+        assert app.screen.__class__ is ChoicesDialog
         assert text_of(app).strip().startswith(("┌", screen.heading))
         for number, option in enumerate(options[:9], 1):
             await press(pilot, str(number))
-            assert app.screen is not screen, option.name
             assert app.screen.__class__.__name__ in ("ChoiceDialog", "OptionPrompt"), option.name
             await press(pilot, "escape")
         await press(pilot, "escape")
-        assert app.screen is screen
+        assert question_screen(app) is screen
         assert screen.options == {}
 
 
 async def test_a_question_without_options_says_so() -> None:
-    async with running(show="player") as (app, pilot, _):
+    async with running() as (app, pilot, _):
+        app.show_player(Whom("Tarn"))
+        await rest(pilot)
         assert not app.screen.query_one("#told", Words).display
         await press(pilot, "a")
         assert "nothing but which attempts are meant" in status_of(app)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from time import monotonic
 from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from textual.app import ComposeResult
@@ -112,6 +111,11 @@ class RoomScreen(Screen[None]):
         self._troubled = trouble
         self._show_status(line)
 
+    def tell_in_front(self, line: str) -> None:
+        """Say something on whatever screen is seen now."""
+        front = self.app.screen
+        (front if isinstance(front, RoomScreen) else self).tell(line)
+
     def trouble_is_over(self) -> None:
         """Take away what was said about trouble."""
         if self._troubled:
@@ -124,11 +128,9 @@ class RoomScreen(Screen[None]):
 
     def _tick(self) -> None:
         running = next((j for j in self.jobs if j.since is not None and not j.behind), None)
-        if running is None or running.since is None:
-            return
-        seconds = monotonic() - running.since
-        if seconds >= 0.5:
-            self._show_status(f"{running.words}: {seconds:.0f} s; esc stops it")
+        state = running.state() if running is not None else ""
+        if state:
+            self._show_status(state)
 
     # -- work ------------------------------------------------------------------------------
 
@@ -205,6 +207,9 @@ class RoomScreen(Screen[None]):
     def action_sources(self) -> None:
         self.program.show("sources")
 
+    def action_lists(self) -> None:
+        self.program.show("lists")
+
     def action_theme(self) -> None:
         self.program.next_theme()
 
@@ -247,11 +252,12 @@ class RoomScreen(Screen[None]):
             if yes:
                 self.await_job(self.program.session.undo(self, row["source"]))
 
-        stored = counted(row.get("stored") or 0, "record")
+        # What a person wrote down stores no records: its own words say what it is.
+        stored = f": {counted(row['stored'], 'record')}" if row.get("stored") else ""
         self.app.push_screen(
             ConfirmDialog(
                 f"Take back source {row['source']}?",
-                f"{row.get('file') or row.get('kind')}: {stored}, by {row.get('who')}, "
+                f"{row.get('file') or row.get('kind')}{stored}, by {row.get('who')}, "
                 f"{row.get('when')}",
                 "It stays listed on Sources and can be brought back.",
                 yes="take it back",

@@ -86,7 +86,7 @@ class OptionPrompt(Dialog[str]):
         with Vertical(classes="box"):
             yield Words(self._words.label, classes="title")
             yield Input(self._value, suggester=NameSuggester(lambda: self._names, part),
-                        select_on_focus=False, id="prompt")  # fmt: skip
+                        select_on_focus=not self._words.names, id="prompt")  # fmt: skip
             yield Words(id="matches")
             yield Words(self._option.description)
             usual = value_words(self._option, self._option.default)

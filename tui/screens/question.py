@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
 
 from tui import figures
 from tui.actions import bindings_of
 from tui.cohorts import Meant, Whom
-from tui.screens.choosing import ChoosingScreen
-from tui.screens.copying import copy_rows
 from tui.screens.dialogs import TextDialog
-from tui.screens.export import ExportDialog
+from tui.screens.exporting import ExportingScreen
 from tui.screens.laid_out import columns_of
+from tui.screens.on_player import OnPlayer
 from tui.session import Job
 from tui.widgets.columns import Row, ShownColumn
 from tui.widgets.lines import Words
@@ -26,14 +26,14 @@ if TYPE_CHECKING:
     from ledger.questions.answer import Answer, Part
 
 
-class QuestionScreen(ChoosingScreen):
+class QuestionScreen(OnPlayer, ExportingScreen):
     """Asks one question of the shared cohort and shows the answer.
 
     A question with no screen of its own is shown by this one, from the answer's own columns.
     """
 
     kind = "question"
-    identity: ClassVar[tuple[str, ...]] = ("player", "team", "league", "season")
+    identity: tuple[str, ...] = ("player", "team", "league", "season")
     BINDINGS = bindings_of("question")
 
     def __init__(self) -> None:
@@ -109,7 +109,11 @@ class QuestionScreen(ChoosingScreen):
         """Show rows and picture."""
         columns = self.columns_of(answer)
         self.rows.show(
-            self.frame_of(answer), columns, identity=self.identity, marked=self.is_marked
+            self.frame_of(answer),
+            columns,
+            identity=self.identity,
+            marked=self.is_marked,
+            foot=self.foot_of(answer),
         )
 
     def notes_of(self, answer: Answer) -> tuple[str, ...]:
@@ -127,6 +131,10 @@ class QuestionScreen(ChoosingScreen):
     def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
         """The columns of the table."""
         return columns_of(answer)
+
+    def foot_of(self, answer: Answer) -> Sequence[Row]:
+        """Rows under all others, such as all of them together."""
+        return ()
 
     def is_marked(self, row: Row) -> bool:
         """Whether a row stands out; its words must say why."""
@@ -187,28 +195,6 @@ class QuestionScreen(ChoosingScreen):
             return
         lines = [self.answer.headline, "", self.sentence(self.meant(), self.answer), ""]
         self.app.push_screen(TextDialog("What a reader must know", [*lines, *self.answer.notes]))
-
-    def action_export(self) -> None:
-        if self.answer is None:
-            self.tell("there is no answer to save yet")
-            return
-        answer, theme = self.answer, self.program.chart_theme()
-
-        def save(path: Any) -> None:
-            if path is not None:
-                self.await_job(self.program.session.export(self, answer, path, theme))
-
-        self.app.push_screen(ExportDialog(answer.question), save)
-
-    def done_export(self, job: Job, path: Any) -> None:
-        """The file is written."""
-        self.tell(f"saved {path}")
-
-    def action_copy(self) -> None:
-        self.tell(copy_rows(self.program, self.answer, self.rows, as_csv=False))
-
-    def action_copy_csv(self) -> None:
-        self.tell(copy_rows(self.program, self.answer, self.rows, as_csv=True))
 
 
 def emptied(answer: Answer) -> Answer:

@@ -1,0 +1,97 @@
+"""Screens whose answer can be saved, put into the deck, and copied."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ledger.questions.registry import QUESTIONS
+from tui.screens.choosing import ChoosingScreen
+from tui.screens.copying import copy_rows
+from tui.screens.export import ExportDialog, Wanted
+from tui.session import Job
+
+if TYPE_CHECKING:
+    from ledger.questions.answer import Answer
+    from tui.session import BookLike, Hears
+
+
+class ExportingScreen(ChoosingScreen):
+    """Hands its answer on: a file, the deck of slides, the clipboard."""
+
+    def action_export(self) -> None:
+        if self.answer is None:
+            self.tell("there is no answer to save yet")
+            return
+        answer, theme = self.answer, self.program.chart_theme()
+
+        def save(wanted: Wanted | None) -> None:
+            if wanted is not None:
+                self.await_job(self._saving(answer, wanted, theme))
+
+        drawn = QUESTIONS[answer.question].has_chart
+        self.app.push_screen(ExportDialog(answer.question, has_picture=drawn), save)
+
+    def _saving(self, answer: Answer, wanted: Wanted, theme: str) -> Job:
+        """The work of saving, beside the screens."""
+        session, path = self.program.session, wanted.path
+        if path is None:
+
+            def put(book: BookLike) -> str:
+                return book.put_in_deck(answer)
+
+            return session.do(self, "deck", "putting it into the deck", put, keeps=True)
+
+        def save(book: BookLike, hears: Hears) -> Path:
+            return save_answer(book, answer, path, theme, hears)
+
+        return session.do_telling(self, "export", f"saving {path.name}", save)
+
+    def done_export(self, job: Job, path: Path) -> None:
+        """The file is written."""
+        self.program.saved = path
+        self.tell_in_front(f"saved {path}; {self.key('copy_path')} copies its path")
+
+    def done_deck(self, job: Job, line: str) -> None:
+        """The answer is in the deck."""
+        self.tell_in_front(line)
+        self.reread_facts()
+
+    # -- the clipboard ---------------------------------------------------------------------
+
+    def action_copy_path(self) -> None:
+        saved = self.program.saved
+        if saved is None:
+            self.tell(f"nothing was saved yet; {self.key('export')} saves the answer")
+            return
+        self.program.copy_to_clipboard(str(saved))
+        self.tell(f"copied, if the terminal has a clipboard: {saved}")
+
+    def action_copy(self) -> None:
+        self.tell(copy_rows(self.program, self.answer, self.rows, as_csv=False))
+
+    def action_copy_csv(self) -> None:
+        self.tell(copy_rows(self.program, self.answer, self.rows, as_csv=True))
+
+
+def save_answer(book: BookLike, answer: Answer, path: Path, theme: str, hears: Hears) -> Path:
+    """Save an answer as its file's ending says.
+
+    Args:
+        book: draws pictures and slides.
+        answer: what is saved.
+        path: `.csv` for the rows, `.pptx` for a slide, else a picture.
+        theme: of pictures and slides.
+        hears: is told how far it is; raises where it is no longer wanted.
+
+    Returns:
+        Where it is.
+    """
+    ending = path.suffix.lower()
+    if ending == ".csv":
+        path.write_text(answer.main.csv(), encoding="utf-8", newline="")
+    elif ending == ".pptx":
+        book.export_slide(answer, path, theme=theme)
+    else:
+        book.export_chart(answer, path, theme=theme, progress=hears)
+    return path.resolve()
