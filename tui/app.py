@@ -199,10 +199,13 @@ class OffglassApp(App[int]):
         mine = self._plain_filter if self.theme == PLAIN else self._colour_filter
         return [*super().get_line_filters(), mine]
 
-    def next_theme(self) -> None:
-        """Go on from dark to light, to no colour, and round again."""
+    def next_theme(self) -> bool:
+        """Go on from dark to light, to no colour, and round again; False where NO_COLOR is set."""
+        if self.no_color:
+            return False
         order = list(NAMES.values())
         self.theme = order[(order.index(self.theme) + 1) % len(order)]
+        return True
 
     def chart_theme(self) -> str:
         """The theme of a saved picture: light unless the screen is dark."""

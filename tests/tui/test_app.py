@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import combinations
 from pathlib import Path
 
 import pytest
 from textual.keys import _character_to_key
+from textual.theme import Theme
 
+from ledger.charts.theme import THEMES as PICTURES
+from tests.charts.test_theme import contrast, distance
 from tests.tui.driving import press, rest, running, status_of, text_of
 from tui import actions
 from tui.actions import (
@@ -27,7 +31,8 @@ from tui.rooms import SCREENS, screen_of
 from tui.screens.base import RoomScreen
 from tui.screens.question import QuestionScreen
 from tui.settings import Settings, fresh_text, read_settings
-from tui.styles.themes import LEVELS, PLAIN
+from tui.styles.cube import LEVELS
+from tui.styles.themes import INKS, NAMES, PLAIN, THEMES
 from tui.widgets.lines import KeysLine
 
 KINDS: dict[str, type[RoomScreen]] = {
@@ -250,8 +255,36 @@ async def test_without_colour_nothing_is_coloured_and_the_chosen_row_is_seen() -
 
 async def test_no_color_in_the_environment_is_respected(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("NO_COLOR", "1")
-    async with running(show="ranking") as (app, _, _book):
+    async with running(show="ranking") as (app, pilot, _book):
         assert app.theme == PLAIN
+        await press(pilot, "g")
+        assert app.theme == PLAIN
+        assert "NO_COLOR is set" in status_of(app)
+
+
+@pytest.mark.parametrize(("theme", "ground"), [("dark", "#000000"), ("light", "#ffffff")])
+def test_colours_on_the_cube_can_be_read_and_told_apart(theme: str, ground: str) -> None:
+    inks = INKS[NAMES[theme]]
+    written = [inks.text, inks.dim, inks.mark, *inks.lines, *inks.states.values()]
+    for style in written:
+        assert style.color is not None
+        assert contrast(style.color.name, ground) >= 4.5, style
+        assert set(style.color.get_truecolor()) <= set(LEVELS)
+    assert inks.chosen.color is not None
+    assert inks.chosen.bgcolor is not None
+    assert contrast(inks.chosen.color.name, inks.chosen.bgcolor.name) >= 4.5
+    names = [style.color.name for style in inks.lines if style.color]
+    assert len(names) == 8
+    assert min(distance(a, b, "full") for a, b in combinations(names, 2)) >= 0.08
+    # Each is still near the colour of the saved picture.
+    series = PICTURES[theme].series
+    assert max(distance(a, b, "full") for a, b in zip(names, series, strict=True)) < 0.15
+
+
+@pytest.mark.parametrize("theme", THEMES, ids=lambda t: t.name)
+def test_what_stands_out_has_one_colour_in_screens_and_windows(theme: Theme) -> None:
+    mark = INKS[theme.name].mark.color
+    assert theme.accent == (theme.foreground if mark is None else mark.name)
 
 
 # -- sizes -----------------------------------------------------------------------------------

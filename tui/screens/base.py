@@ -211,7 +211,8 @@ class RoomScreen(Screen[None]):
         self.program.show("lists")
 
     def action_theme(self) -> None:
-        self.program.next_theme()
+        if not self.program.next_theme():
+            self.tell("NO_COLOR is set in the environment: the screens stay without colour")
 
     def action_palette(self) -> None:
         self.program.action_command_palette()

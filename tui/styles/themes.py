@@ -18,24 +18,13 @@ from textual.filter import LineFilter
 from textual.theme import Theme
 
 from ledger.charts.theme import THEMES as PICTURES
+from tui.styles.cube import cubed, nearest
 
 # The number of a line, the state of a player, or the name of a style.
 Ink = int | str
 
-LEVELS = (0x00, 0x5F, 0x87, 0xAF, 0xD7, 0xFF)
 PLAIN = "offglass-plain"
 NAMES = {"dark": "offglass-dark", "light": "offglass-light", "plain": PLAIN}
-
-
-def nearest(level: int) -> int:
-    """The level of the cube next to one of 256."""
-    return min(LEVELS, key=lambda cube: abs(cube - level))
-
-
-def cubed(colour: str) -> str:
-    """A colour `#rrggbb` moved onto the cube."""
-    levels = (nearest(int(colour[at : at + 2], 16)) for at in (1, 3, 5))
-    return "#" + "".join(f"{level:02x}" for level in levels)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,27 +59,31 @@ class Inks:
         return style
 
 
+# States that mean much the same have greys that are much the same: their words tell them apart.
+_STATES_APART = 0.04
 _OWN = ("text", "dim", "strong", "mark", "chosen")
 
 
-def _inks(name: str, text: str, dim: str, chosen: tuple[str, str]) -> Inks:
+def _inks(name: str, ground: str, text: str, dim: str, chosen: tuple[str, str]) -> Inks:
     """The styles of a theme, its colours of lines and states those of the saved pictures."""
     picture = PICTURES[name]
-    mark = cubed(picture.states["adopter"])
+    lines = cubed(picture.series, ground)
+    states = cubed(picture.states.values(), ground, _STATES_APART)
+    mark = states[picture.states["adopter"]]
     return Inks(
         text=Style(color=text),
         dim=Style(color=dim),
         strong=Style(color=text, bold=True),
         mark=Style(color=mark, bold=True),
         chosen=Style(color=chosen[0], bgcolor=chosen[1], bold=True),
-        lines=tuple(Style(color=cubed(c)) for c in picture.series),
-        states={state: Style(color=cubed(c)) for state, c in picture.states.items()},
+        lines=tuple(Style(color=lines[c]) for c in picture.series),
+        states={state: Style(color=states[c]) for state, c in picture.states.items()},
     )
 
 
 INKS = {
-    NAMES["dark"]: _inks("dark", "#d7d7d7", "#878787", ("#ffffff", "#005f87")),
-    NAMES["light"]: _inks("light", "#000000", "#5f5f5f", ("#000000", "#afd7ff")),
+    NAMES["dark"]: _inks("dark", "#000000", "#d7d7d7", "#878787", ("#ffffff", "#005f87")),
+    NAMES["light"]: _inks("light", "#ffffff", "#000000", "#5f5f5f", ("#000000", "#afd7ff")),
     PLAIN: Inks(
         text=Style(), dim=Style(), strong=Style(bold=True), mark=Style(bold=True),
         chosen=Style(reverse=True, bold=True), lines=(Style(),),
@@ -98,10 +91,12 @@ INKS = {
 }  # fmt: skip
 
 
-def _theme(name: str, *, dark: bool, back: str, text: str, dim: str, bar: str, mark: str) -> Theme:
+def _theme(name: str, *, dark: bool, back: str, text: str, dim: str, bar: str) -> Theme:
     chosen = "#005f87" if dark else "#afd7ff"
     chosen_text = "#ffffff" if dark else "#000000"
     plain = name == PLAIN
+    ink = INKS[name].mark.color
+    mark = text if ink is None else ink.name
     return Theme(
         name=name, primary=bar, secondary=bar, accent=mark, warning=mark, error=mark,
         success=bar, foreground=text, background=back, surface=back, panel=back, boost=back,
@@ -125,11 +120,11 @@ def _theme(name: str, *, dark: bool, back: str, text: str, dim: str, bar: str, m
 
 THEMES = (
     _theme("offglass-dark", dark=True, back="#000000", text="#d7d7d7", dim="#878787",
-           bar="#5fafff", mark="#ffaf5f"),
+           bar="#5fafff"),
     _theme("offglass-light", dark=False, back="#ffffff", text="#000000", dim="#5f5f5f",
-           bar="#005faf", mark="#af5f00"),
+           bar="#005faf"),
     _theme(PLAIN, dark=True, back="#000000", text="#ffffff", dim="#afafaf",
-           bar="#ffffff", mark="#ffffff"),
+           bar="#ffffff"),
 )  # fmt: skip
 
 
