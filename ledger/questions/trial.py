@@ -58,6 +58,8 @@ RESULT_COLUMNS = (
     columns.number_of("next_look", "Next look", "", "After how many counted sessions"),
     columns.text("usual", "Usual", "The technique he uses"),
     columns.text("tried", "Tried", "The technique he tries"),
+    columns.PLAYER,
+    columns.LEAGUE,
 )
 ARC_COLUMNS = (
     _TECHNIQUE,
@@ -214,6 +216,8 @@ def _result(trial: Trial, stands: Standing) -> dict[str, Any]:
         "next_look": None if ended else following[0],
         "usual": trial.name_a,
         "tried": trial.name_b,
+        "player": trial.player,
+        "league": trial.league,
     }
 
 

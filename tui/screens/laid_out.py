@@ -88,10 +88,11 @@ def _laid_out(frame: pl.DataFrame, shown: Shown, *, drawn: bool) -> list[ShownCo
         ShownColumn(
             shown.title,
             words_of,
-            least=_widest(frame, shown) if shown.kind in _FIGURES else _least(shown),
+            least=_widest(frame, shown) if _never_cut(frame, shown) else _least(shown),
             most=28,
             right=shown.kind in _NUMBERS,
             drop=_drop(frame, shown),
+            whole=shown.kind in ("state", "claim"),
             sorts="attempts" if shown.kind == "made_of" and "attempts" in shown.columns else first,
         )
     ]
@@ -101,6 +102,11 @@ def _least(shown: Shown) -> int:
     if shown.columns[0] == "season":
         return _SEASON
     return _LEAST.get(shown.kind, min(8, max(4, len(shown.title))))
+
+
+def _never_cut(frame: pl.DataFrame, shown: Shown) -> bool:
+    """Whether half of it would be a wrong one: a figure, a day."""
+    return shown.kind in _FIGURES or str(frame[shown.columns[0]].dtype) == "Date"
 
 
 def _widest(frame: pl.DataFrame, shown: Shown) -> int:

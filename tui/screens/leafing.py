@@ -26,10 +26,12 @@ if TYPE_CHECKING:
 class LeafingScreen(QuestionScreen):
     """Shows one part of an answer at a time.
 
-    `parts` names them with their words, in their order; the rows have no name.
+    `parts` names them with their words, in their order; the rows have no name. Of those in
+    `uncounted` the number of rows tells nothing.
     """
 
     parts: ClassVar[Sequence[tuple[str, str]]] = ()
+    uncounted: ClassVar[frozenset[str]] = frozenset()
 
     def __init__(self) -> None:
         super().__init__()
@@ -72,17 +74,24 @@ class LeafingScreen(QuestionScreen):
         found = self.parts_of(answer)
         names = [name for name, _ in found]
         self.part = self.part if self.part in names else ""
-        said = [f"{words} {count(self.rows_of(answer, name).height)}" for name, words in found]
+        said = [self._said(answer, name, words) for name, words in found]
         line = self.query_one("#parts", SectionsLine)
         line.say(said, names.index(self.part) if self.part in names else 0)
         line.set_class(len(found) < 2, "hidden")
         super().show_answer(answer)
 
+    def _said(self, answer: Answer, part: str, words: str) -> str:
+        if part in self.uncounted:
+            return words
+        return f"{words} {count(self.rows_of(answer, part).height)}"
+
     # -- leafing ---------------------------------------------------------------------------
 
     def _leaf(self, by: int) -> None:
         names = [name for name, _ in self.parts_of(self.answer)] if self.answer else []
-        if len(names) < 2:
+        if self.answer is None:
+            self.tell("there is no answer to leaf through yet")
+        elif len(names) < 2:
             self.tell("there is nothing beside these rows")
         else:
             self._go(names[(names.index(self.part) + by) % len(names)])
@@ -90,9 +99,10 @@ class LeafingScreen(QuestionScreen):
     def _go(self, part: str) -> None:
         self.part = part
         if self.answer is not None:
+            self.tell("")
             self.show_answer(self.answer)
 
-    @on(SectionsLine.Picked, "#parts")
+    @on(SectionsLine.Picked)
     def pick_part(self, event: SectionsLine.Picked) -> None:
         """A click on the name of a part shows it."""
         if self.answer is not None:

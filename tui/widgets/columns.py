@@ -27,6 +27,7 @@ class ShownColumn:
         spill: whether its heading runs on over the next column.
         drawing: draws its cell instead.
         sorts: the column of the frame that orders it.
+        whole: whether every row counts for its width, not only most of them.
     """
 
     title: str
@@ -39,6 +40,7 @@ class ShownColumn:
     spill: bool = False
     drawing: Drawing | None = None
     sorts: str | None = None
+    whole: bool = False
 
 
 @dataclass(frozen=True, slots=True)

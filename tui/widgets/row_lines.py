@@ -87,10 +87,13 @@ def laid_out(
         foot: rows that stand under all others.
         cells: the width of the table.
     """
-    more = frame is not None and frame.height > len(rows)
-    wanted = [_natural(column, rows, foot) + (more and column.drawing is None)
-              for column in columns]  # fmt: skip
-    found = places(columns, [min(n, c.most) for n, c in zip(wanted, columns, strict=True)], cells)
+    more = int(frame is not None and frame.height > len(rows))
+    seen = [_seen(column, rows, foot) for column in columns]
+    # A few long names take the room of others only where there is room for all.
+    wanted = [min(max(s) + more, c.most) for s, c in zip(seen, columns, strict=True)]
+    if sum(n + 1 for n in wanted) + 1 > cells:
+        wanted = [min(min(s) + more, c.most) for s, c in zip(seen, columns, strict=True)]
+    found = places(columns, wanted, cells)
     scales = {
         number: _scale(place.column.drawing, frame, foot, place.cells)
         for number, place in enumerate(found)
@@ -99,18 +102,16 @@ def laid_out(
     return RowLines(found, scales)
 
 
-def _natural(column: ShownColumn, rows: Sequence[Row], foot: Sequence[Row]) -> int:
-    """The cells a column would like."""
+def _seen(column: ShownColumn, rows: Sequence[Row], foot: Sequence[Row]) -> tuple[int, int]:
+    """The cells that a column needs for all its rows, and for nearly all of them."""
     if column.drawing is not None:
-        return column.least
-    seen = 0 if column.spill else width(column.title)
-    wide = sorted(width(safe(column.words(row))) for row in rows)
-    if wide and (column.right or column.most == column.least):
-        seen = max(seen, wide[-1])
-    elif wide:
-        # A few long names must not take the room of all others.
-        seen = max(seen, wide[-1 - len(wide) // _FEW])
-    return max([seen, 1, *(width(safe(column.words(row))) for row in foot)])
+        return column.least, column.least
+    always = [0 if column.spill else width(column.title), 1]
+    always += [width(safe(column.words(row))) for row in foot]
+    wide = sorted(width(safe(column.words(row))) for row in rows) or [0]
+    if column.right or column.whole or column.most == column.least:
+        return max(*always, wide[-1]), max(*always, wide[-1])
+    return max(*always, wide[-1]), max(*always, wide[-1 - len(wide) // _FEW])
 
 
 def _scale(drawing: Drawing, frame: pl.DataFrame | None, foot: Sequence[Row], cells: int) -> Scale:

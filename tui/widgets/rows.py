@@ -51,6 +51,9 @@ class RowsView(ScrollView, can_focus=True):
     class Chosen(Message):
         """A row was clicked twice."""
 
+    class Moved(Message):
+        """Another row is under the cursor."""
+
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self.columns: tuple[ShownColumn, ...] = ()
@@ -67,6 +70,9 @@ class RowsView(ScrollView, can_focus=True):
     @property
     def _axis_lines(self) -> int:
         """Whether there is an axis under the rows: only where something is drawn."""
+        cells = self.scrollable_content_region.width
+        if cells and self._frame is not None:
+            return int(bool(self._laid_out(cells).scales))
         return int(any(c.drawing is not None for c in self.columns))
 
     @property
@@ -138,6 +144,18 @@ class RowsView(ScrollView, can_focus=True):
         """The row under the cursor."""
         return self.row(self.cursor) if self.count else None
 
+    def about(self) -> tuple[Any, ...]:
+        """What the chosen row is about."""
+        row = self.chosen()
+        return tuple(row.get(c) for c in self.identity) if row is not None else ()
+
+    def want(self, about: tuple[Any, ...]) -> None:
+        """Choose the row that is about this, now or when it comes."""
+        self._wanted = about
+        found = self._find_wanted()
+        if found is not None:
+            self.go(found)
+
     def order_by(self, column: str, *, falling: bool) -> None:
         """Order the rows by a column of the frame, empty ones last."""
         if self._frame is not None and column in self._frame.columns:
@@ -164,8 +182,10 @@ class RowsView(ScrollView, can_focus=True):
         """Choose a row by its place."""
         if not self.count:
             return
-        self.cursor = min(max(index, 0), self.count - 1)
+        before, self.cursor = self.cursor, min(max(index, 0), self.count - 1)
         self._wanted = None
+        if self.cursor != before:
+            self.post_message(self.Moved())
         self._into_view()
         self.refresh()
 
