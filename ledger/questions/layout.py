@@ -23,6 +23,8 @@ Kind = Literal[
     "difference",
     "amount",
     "tenths",
+    "share",
+    "luck",
     "claim",
     "state",
     "words",
@@ -38,9 +40,10 @@ class Shown:
         kind: what the cell is: text (one column, and its short form where there is one), count
             (one column), rank (shared ranks get a sign), made_of (makes, attempts), interval
             (figure, low, high), bounds (figure, low, high, least, most), difference (of rates,
-            with its limits, in makes per 100), amount (figure, low, high of no share), tenths (one
-            figure of no share), claim (shown or not), state (a code in plain words),
-            words (a figure or why there is none).
+            with its limits where it has any, in makes per 100), amount (figure, low, high of no
+            share), tenths (one figure of no share), share (one share without limits), luck (how
+            often luck does as much), claim (shown or not), state (a code in plain words), words (a
+            figure or why there is none).
         columns: the columns of the answer it is made from, in the order of its kind.
         why: the column that says why a figure is missing, or empty.
         count: the column with the number behind a rate, which decides its digits, or empty.
@@ -213,9 +216,21 @@ STATE_WORDS = {
     "three": "three shots",
     "one_and_one": "one-and-one",
     "mix": "as recorded",
+    "below_top_line": "below the top line",
+    "at_top_line": "at the top line",
+    "above_top_line": "above the top line",
+    "cannot_tell": "cannot tell",
+    "not_seen": "not seen",
+    "rate": "make rate",
+    "offensive_rebound": "offensive rebounds",
+    "per_possession": "points a possession",
     True: "made",
     False: "missed",
 }
+
+
+# Of a share that stands alone: one decimal.
+_DETAILED = 100
 
 
 def usual_layout(columns: Sequence[Column]) -> tuple[Shown, ...]:
@@ -245,7 +260,12 @@ def cell(shown: Shown, row: Mapping[str, Any], *, tied: bool = False) -> str:
     if shown.kind in ("interval", "bounds"):
         return _rate_cell(shown, row, values)
     if shown.kind == "difference" and first is not None:
-        return wording.per_hundred(first, values[1] or 0.0, values[2] or 0.0)
+        limits = [value for value in values[1:] if value is not None]
+        return wording.per_hundred(first, *limits) if len(limits) == 2 else wording.signed(first)
+    if shown.kind == "share" and first is not None:
+        return wording.percent(first, _DETAILED)
+    if shown.kind == "luck" and first is not None:
+        return wording.by_luck(first)
     if shown.kind == "tenths" and first is not None:
         return f"{first:.1f}"
     if shown.kind == "amount" and first is not None:

@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from ledger.questions.layout import LAYOUTS, Shown, cell
+from ledger.questions.part_layouts import PART_LAYOUTS
 from ledger.questions.registry import QUESTIONS
 from tests.questions.ground import Ground
 
@@ -53,6 +54,33 @@ def test_a_cell_says_its_figure_or_why_there_is_none(
 
 def test_a_shared_rank_carries_a_sign() -> None:
     assert cell(shown("ranking", ""), {"rank": 2}, tied=True) == "2="
+
+
+@pytest.mark.parametrize("name", PART_LAYOUTS)
+def test_layouts_of_further_frames_name_columns_they_have(ground: Ground, name: str) -> None:
+    question, _, part = name.partition(".")
+    names = {column.name for column in ground.ask(question).part(part).columns}
+
+    for one in PART_LAYOUTS[name]:
+        assert {*one.columns, *filter(None, (one.why, one.count))} <= names
+
+
+@pytest.mark.parametrize(
+    ("kind", "columns", "row", "said"),
+    [
+        ("share", ("rate",), {"rate": 0.5168}, "51.7 %"),
+        ("luck", ("p",), {"p": 0.144}, "about once in 7"),
+        ("difference", ("gain",), {"gain": 0.05}, "+5"),
+        # All or nothing: a difference without limits has none, not those of 0.
+        ("difference", ("gain", "low", "high"), {"gain": 0.5}, "+50"),
+        ("difference", ("gain", "low", "high"), {"gain": 0.5, "low": 0.2, "high": 0.7},
+         "+50 (+20 to +70)"),
+    ],
+)  # fmt: skip
+def test_figures_without_limits_are_told_alone(
+    kind: Any, columns: tuple[str, ...], row: dict[str, float], said: str
+) -> None:
+    assert cell(Shown("", kind, columns), row) == said
 
 
 @pytest.mark.parametrize("question", QUESTIONS)

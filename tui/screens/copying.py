@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import tempfile
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from ledger.questions.wording import counted
 from ledger.safe_text import safe, width
-from tui.widgets.rows import RowsView
+from tui.widgets.columns import Row, ShownColumn
 
 if TYPE_CHECKING:
+    import polars as pl
+
     from ledger.questions.answer import Answer
     from tui.app import OffglassApp
 
@@ -18,7 +22,36 @@ if TYPE_CHECKING:
 _CLIPBOARD_BYTES = 74_000
 
 
-def copy_rows(program: OffglassApp, answer: Answer | None, rows: RowsView, *, as_csv: bool) -> str:
+class Rows(Protocol):
+    """A table, on the screen or not."""
+
+    @property
+    def frame(self) -> pl.DataFrame | None: ...
+    @property
+    def columns(self) -> Sequence[ShownColumn]: ...
+    @property
+    def count(self) -> int: ...
+    def row(self, index: int) -> Row: ...
+
+
+@dataclass(frozen=True, slots=True)
+class WholeRows:
+    """All rows of a part, where those on the screen stand for several of them."""
+
+    frame: pl.DataFrame
+    columns: tuple[ShownColumn, ...]
+
+    @property
+    def count(self) -> int:
+        """How many rows there are."""
+        return self.frame.height
+
+    def row(self, index: int) -> Row:
+        """One row by its place."""
+        return self.frame.row(index, named=True)
+
+
+def copy_rows(program: OffglassApp, answer: Answer | None, rows: Rows, *, as_csv: bool) -> str:
     """Copy the rows in the order shown; gives the line that says where they are."""
     if answer is None or rows.frame is None or not rows.count:
         return "there are no rows to copy"
@@ -33,7 +66,7 @@ def copy_rows(program: OffglassApp, answer: Answer | None, rows: RowsView, *, as
     return f"{what} copied; if they do not arrive: {path}"
 
 
-def csv_of(answer: Answer, rows: RowsView) -> str:
+def csv_of(answer: Answer, rows: Rows) -> str:
     """The rows as CSV, safe for spreadsheets."""
     from ledger.questions.answer import Part
 
@@ -43,7 +76,7 @@ def csv_of(answer: Answer, rows: RowsView) -> str:
     return Part(shown.columns, rows.frame).csv()
 
 
-def text_of(answer: Answer, rows: RowsView) -> str:
+def text_of(answer: Answer, rows: Rows) -> str:
     """The rows as aligned text under the headline, intervals as figures."""
     shown = [c for c in rows.columns if c.drawing is None]
     drawn = [(c.title, c.drawing) for c in rows.columns if c.drawing is not None]
