@@ -26,7 +26,7 @@ def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart:
     """Judged players by state and share, then the undecided; players never watched are counted."""
     every = answer.main.rows()
     rows = _latest(every)
-    judged = sorted((r for r in rows if r.get("state") in _ORDER), key=_place)
+    judged = judged_rows(rows)
     undecided = sorted((r for r in rows if r.get("state") == "undecided"), key=_place)
     untagged = sum(r.get("state") == "untagged" for r in rows)
     refused = len(rows) - len(judged) - len(undecided) - untagged
@@ -68,6 +68,11 @@ def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart:
     return draw_dots(
         page, groups, domain=(0.0, 1.0), axis_title="share of watched attempts with the technique"
     )
+
+
+def judged_rows(rows: list[Row]) -> list[Row]:
+    """Of each player his latest season that was judged, in the order in which they are drawn."""
+    return sorted((r for r in _latest(rows) if r.get("state") in _ORDER), key=_place)
 
 
 def _latest(rows: list[Row]) -> list[Row]:

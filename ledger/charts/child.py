@@ -41,7 +41,8 @@ def paint(request: dict[str, Any]) -> bytes:
     """One picture.
 
     Args:
-        request: `kind` is png, svg, pdf or html; the rest as the module says.
+        request: `kind` is png, svg, pdf or html; the rest as the module says. For png `spec` may be
+            a picture already drawn, its SVG under `drawing`.
 
     Raises:
         ValueError: if the chart is none, or the kind is unknown.
@@ -52,7 +53,12 @@ def paint(request: dict[str, Any]) -> bytes:
     spec, kind = request["spec"], request["kind"]
     title, description = request["title"], request["description"]
     if kind == "png":
-        picture = vl_convert.vegalite_to_png(spec, scale=SCALE, allowed_base_urls=[])
+        # Drawn once already, as when both are wanted: then only the points are missing.
+        picture = (
+            vl_convert.svg_to_png(spec["drawing"], scale=SCALE)
+            if "drawing" in spec
+            else vl_convert.vegalite_to_png(spec, scale=SCALE, allowed_base_urls=[])
+        )
         return told_png(picture, title, description)
     if kind == "svg":
         drawing = vl_convert.vegalite_to_svg(spec, allowed_base_urls=[])

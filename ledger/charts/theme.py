@@ -33,11 +33,12 @@ class Size:
     """One size of picture.
 
     Attributes:
-        name: as asked for.
+        name: the shape that it is laid out as.
         width: of the whole picture, in chart units (a PNG has twice as many pixels).
         height: of the whole picture.
         rows: the most rows of dots that stay readable.
         columns: panels side by side.
+        bare: without headline, cohort and caption, which stand beside the picture.
     """
 
     name: SizeName
@@ -45,6 +46,7 @@ class Size:
     height: int
     rows: int
     columns: int
+    bare: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +76,8 @@ SIZES: dict[str, Size] = {
     "wide": Size("wide", 960, 540, 20, 4),
     "square": Size("square", 720, 720, 28, 3),
     "tall": Size("tall", 720, 1018, 44, 3),
+    "slide": Size("wide", 940, 386, 14, 4, bare=True),
+    "narrow-slide": Size("square", 720, 390, 14, 3, bare=True),
 }
 THEMES: dict[str, Theme] = {
     "light": Theme(

@@ -1,0 +1,268 @@
+"""What a staff will ask, and what the ledger says to it: from answers, or how to find out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from ledger.questions import wording
+from ledger.story.story import Reply
+from ledger.story.taking import filled, notes, saying, sentences, watched
+
+if TYPE_CHECKING:
+    from ledger.questions.answer import Answer
+    from ledger.story.usual import Beside
+
+Row = Mapping[str, Any]
+
+# The questions that replies are taken from.
+SOURCES = ("uptake", "adopters", "switches", "misses", "candidates", "trial")
+_NAMED = 3
+_FIRST = 10
+# Makes per 100 that round to one.
+_SHOWN_START = 0.5
+
+
+def replies(answers: Mapping[str, Answer], beside: Beside) -> tuple[Reply, ...]:
+    """What will be asked, in the order in which it usually is.
+
+    Args:
+        answers: those of `SOURCES`, by question.
+        beside: what the ledger was told beside its records.
+    """
+    return (
+        _how_many(answers["adopters"]),
+        _went_back(answers["switches"]),
+        _due(answers["switches"]),
+        _good_anyway(answers["adopters"]),
+        _elsewhere(answers["uptake"], answers["candidates"]),
+        _legal(beside),
+        _rebounds(answers["misses"]),
+        _ten_games(answers["candidates"]),
+        _when(answers["candidates"], answers["trial"], beside),
+        _else_changed(answers["switches"]),
+    )
+
+
+def _how_many(adopters: Answer) -> Reply:
+    called = any(row["state"] not in ("untagged", "undecided") for row in adopters.main.rows())
+    return Reply(
+        "How many do it?",
+        filled([adopters.headline]),
+        watched(adopters),
+        "adopters",
+        ""
+        if called
+        else "watch the games of offglass ask watchlist and bring the tags in with offglass import",
+    )
+
+
+def _went_back(switches: Answer) -> Reply:
+    went = [row for row in switches.part("tried").rows() if row["went_back"]]
+    looked = sum(1 for row in switches.part("judged").rows() if row["judged"])
+    said = [
+        s.partition("; ")[0].rstrip(".") + "."
+        for s in saying(switches, "and went back.", "and went back;")
+    ]
+    said += saying(switches, "stopped doing it", "seen doing it once")
+    if went:
+        named = wording.listed([_tried(row) for row in went[:_NAMED]])
+        more = f" and {wording.count(len(went) - _NAMED)} more" if len(went) > _NAMED else ""
+        said.append(f"Among those who went back: {named}{more}.")
+    elif looked and not said:
+        said = ["Nobody is on record as having tried it and gone back."]
+    return Reply(
+        "Who tried it and went back?",
+        filled(said),
+        f"{wording.counted(looked, 'player')} watched enough to look for a change."
+        if looked
+        else "",
+        "switches",
+        "" if said else "watch more of each player (offglass ask watchlist --aim players)",
+    )
+
+
+def _tried(row: Row) -> str:
+    made = wording.count(row["made"])
+    return f"{row['player']} ({made} of {wording.count(row['focus_tags'])} made)"
+
+
+def _due(switches: Answer) -> Reply:
+    judged = [row for row in switches.main.rows() if row["gain"] is not None]
+    said = saying(switches, "bad starts taken out", "his bad start", "started as badly")
+    said += [_start_of(row) for row in judged[:_NAMED]]
+    return Reply(
+        "Were they due for a rise anyway?",
+        filled(said) if judged else (),
+        f"{wording.counted(len(judged), 'change')} with attempts enough on both sides."
+        if judged
+        else "",
+        "switches",
+        ""
+        if judged
+        else "wait until somebody has 10 attempts on both sides of a change, or name "
+        "one with offglass ask switches --declared PLAYER:DATE",
+        why="" if judged else sentences(switches.headline)[0],
+    )
+
+
+def _start_of(row: Row) -> str:
+    gain = wording.per_hundred(row["gain"], row["gain_low"], row["gain_high"])
+    raw = f"{row['player']}: raw {wording.signed(row['raw_gain'])} per 100"
+    bad = row["bad_start_points"]
+    if bad is None or bad < _SHOWN_START:
+        return f"{raw}, no bad start, allowing for luck {gain}."
+    return f"{raw}; his bad start alone would give {bad:+.0f}; with it taken out {gain}."
+
+
+def _good_anyway(adopters: Answer) -> Reply:
+    row = next(iter(adopters.part("outranking").rows()), None)
+    said = notes(adopters, "An adopter ranks above", "Of the first")
+    compared = row is not None and row["chance_outranks"] is not None
+    counted = ""
+    if row is not None and compared:
+        counted = (
+            f"{wording.counted(row['adopters'], 'adopter')} and "
+            f"{wording.counted(row['others'], 'other')} compared."
+        )
+    return Reply(
+        "Were they good shooters anyway?",
+        filled(said) if compared else (),
+        counted,
+        "adopters",
+        ""
+        if compared
+        else "watch more players, drawn by lot (offglass lot), until 3 who do it and 10 who do "
+        "not are called",
+        why="" if compared or row is None else str(row["p_why"] or ""),
+    )
+
+
+def _elsewhere(uptake: Answer, candidates: Answer) -> Reply:
+    said = notes(candidates, "No switcher comes from the league")
+    last: dict[str, Row] = {}
+    for row in uptake.main.rows():
+        if row["share"] is not None and row["low"] is not None:
+            last[str(row["league"])] = row
+    shares = [
+        f"{name} "
+        + wording.rate_with_interval(r["share"], r["low"], r["high"], max(r["tagged"], _FIRST))
+        + f" in {r['season']}"
+        for name, r in last.items()
+    ]
+    if len(shares) > 1:
+        said.append(f"Share of attempts, last season known: {'; '.join(shares)}.")
+    return Reply(
+        "And on other leagues' boards, with another ball?",
+        filled(said),
+        watched(uptake) if said else "",
+        "candidates" if said and len(shares) < 2 else "uptake" if said else "",
+        "try it on your own boards with your own ball, since no answer compares them: offglass "
+        "trial NAME --player P --techniques straight,board",
+    )
+
+
+def _legal(beside: Beside) -> Reply:
+    return Reply(
+        "Is it legal?",
+        tuple(f"{technique}: {rule}" for technique, rule in beside.rules),
+        "",
+        "",
+        "ask the referees of your own competition, and keep their words with offglass note TEXT",
+    )
+
+
+def _rebounds(misses: Answer) -> Reply:
+    row = next(
+        (r for r in misses.part("tests").rows() if r["what"].startswith("offensive rebounds")), None
+    )
+    said = notes(misses, "Offensive rebounds of live misses")
+    plain = [
+        f"{wording.count(r['offensive'])} of {wording.count(r['live_misses'])} "
+        f"{wording.technique_words([str(r['technique'])])}"
+        for r in misses.part("rebounds").rows()
+        if r["live_misses"]
+    ]
+    why = str(row["difference_why"] or "") if row is not None else ""
+    if not said and plain:
+        apart = f", not compared: {why}" if why else ""
+        said = [f"Offensive rebounds of live misses: {wording.listed(plain)}{apart}."]
+    players = row["players"] if row is not None and row["difference"] is not None else 0
+    return Reply(
+        "What do we lose in rebounds?",
+        filled(said),
+        f"{wording.counted(players, 'player')} who missed both ways." if players else "",
+        "misses" if said else "",
+        ""
+        if said
+        else "bring in who rebounded and which shot of the trip it was (rebound_by, trip_shot, "
+        "trip_of)",
+    )
+
+
+def _ten_games(candidates: Answer) -> Reply:
+    rows = [row for row in candidates.main.rows() if row["points_ten_games"] is not None]
+    said = [
+        f"{row['player']}: "
+        + wording.amount(row["points_ten_games"], row["ten_games_low"], row["ten_games_high"])
+        + " points in ten games, if he gains as those who changed did."
+        for row in rows[:_NAMED]
+    ]
+    return Reply(
+        "What is it worth in ten games?",
+        filled(said),
+        f"{rows[0]['player']}: {wording.counted(rows[0]['attempts'], 'attempt')} of his own."
+        if rows
+        else "",
+        "candidates" if rows else "",
+        ""
+        if rows
+        else "put players on a list (offglass list NAME add PLAYER) and ask offglass ask "
+        "candidates --list NAME, with --gain 5 where nothing can be predicted",
+        why=sentences(candidates.headline)[0] if candidates.main.rows() and not rows else "",
+    )
+
+
+def _when(candidates: Answer, trial: Answer, beside: Beside) -> Reply:
+    said = [trial.headline] if beside.trials else []
+    question = "trial" if said else "candidates"
+    for row in candidates.main.rows()[:_NAMED]:
+        games, practice = row["games_needed"], row["practice_needed"]
+        needs = [wording.counted(games, "game")] if games is not None else []
+        if practice is not None:
+            needs.append(f"{wording.count(practice)} practice attempts each way")
+        if needs:
+            said.append(
+                f"{row['player']}: {wording.listed(needs, 'or')} would show the gain in 80 % of "
+                "cases."
+            )
+    return Reply(
+        "When will we know?",
+        filled(said),
+        "",
+        question if said else "",
+        ""
+        if said
+        else "plan a trial before its first attempt: offglass trial NAME --player P --techniques "
+        "straight,board",
+    )
+
+
+def _else_changed(switches: Answer) -> Reply:
+    said = notes(switches, "They chose themselves")
+    said += notes(switches, "A change before a season's tenth attempt")
+    drifts = [row for row in switches.part("drift").rows() if row["gain"] is not None]
+    for row in drifts[:_NAMED]:
+        gain = wording.per_hundred(row["gain"], row["gain_low"], row["gain_high"])
+        said.append(
+            f"{row['player']}, with what {wording.count(row['controls'])} who changed nothing "
+            f"gained taken out too: {gain} per 100."
+        )
+    return Reply(
+        "What else changed?",
+        filled(said),
+        "",
+        "switches" if said else "",
+        "write down what else changed (coach, injury, ball, board, role): offglass note "
+        "--player P TEXT",
+    )
