@@ -14,6 +14,7 @@ from textual.widgets import Input
 from tests.tui.fake_book import FakeBook
 from tui.app import ListedQuestion, OffglassApp
 from tui.screens.base import RoomScreen
+from tui.screens.form import FormDialog
 from tui.settings import Settings
 
 QUESTIONS = (
@@ -52,8 +53,8 @@ async def rest(pilot: Pilot[int]) -> None:
     for _ in range(2000):
         # A pause of no seconds lets every widget work off its messages.
         await pilot.pause(0.0)
-        rooms = [s for s in pilot.app.screen_stack if isinstance(s, RoomScreen)]
-        busy = any(room.jobs for room in rooms) or _typing(pilot.app)
+        working = [s for s in pilot.app.screen_stack if isinstance(s, RoomScreen | FormDialog)]
+        busy = any(screen.jobs for screen in working) or _typing(pilot.app)
         quiet = 0 if busy else quiet + 1
         if quiet == _QUIET_ROUNDS:
             return

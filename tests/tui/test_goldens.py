@@ -12,10 +12,13 @@ from pathlib import Path
 import pytest
 
 from tests.tui.driving import press, rest, running, text_of
+from tui.cohorts import Whom
 
 GOLDENS = Path(__file__).parent / "goldens"
 SIZES = ((80, 24), (120, 36), (40, 12))
-ROOMS = ("contents", "ranking", "adopters", "uptake", "sources", "attempts")
+ROOMS = (
+    "contents", "ranking", "adopters", "uptake", "switches", "trial", "sources", "attempts", "lists",
+)  # fmt: skip
 
 
 def compare(name: str, text: str) -> None:
@@ -31,6 +34,14 @@ def compare(name: str, text: str) -> None:
 async def test_a_screen_reads_as_it_did(room: str, size: tuple[int, int]) -> None:
     async with running(size=size, show=room) as (app, _, _book):
         compare(f"{room}-{size[0]}x{size[1]}", text_of(app))
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda s: f"{s[0]}x{s[1]}")
+async def test_the_page_of_a_player_reads_as_it_did(size: tuple[int, int]) -> None:
+    async with running(size=size) as (app, pilot, _book):
+        app.show_player(Whom("Tarn"))
+        await rest(pilot)
+        compare(f"player-{size[0]}x{size[1]}", text_of(app))
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda s: f"{s[0]}x{s[1]}")

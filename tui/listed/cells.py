@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Container
+from dataclasses import replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
 from tui import figures
 from tui.listed.held import Held
 from tui.widgets.columns import ShownColumn
+from tui.widgets.drawings import Row
 
 if TYPE_CHECKING:
     from ledger.store.listed import HeldConsent
@@ -30,6 +32,16 @@ def column(
     # A number is never cut: half of one is a wrong one.
     return ShownColumn(title, words, least=most if right else least, most=most, right=right,
                        drop=drop, sorts=name)  # fmt: skip
+
+
+def again_column(drop: int = 0) -> ShownColumn:
+    """The column of reviews: the day, or only that it is due where there is no room for both."""
+
+    def short(row: Row) -> str:
+        return "due" if row["due"] else str(row["again"])
+
+    whole = column("again", "look again", least=10, drop=drop)
+    return replace(whole, short=short)
 
 
 def day_words(value: date | datetime | None) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ledger.questions.wording import counted
 from tui import figures
-from tui.listed.cells import LONG, again_words, column, day_words, detail_lines
+from tui.listed.cells import LONG, again_column, again_words, column, day_words, detail_lines
 from tui.listed.held import Held, Key, Part
 from tui.widgets.columns import EARLY
 
@@ -70,7 +70,7 @@ def opened_list(held: Held, name: str, key: Key) -> Part | None:
         column("player", "player", least=8),
         column("league", "league", drop=EARLY + 2),
         column("decided", "decided", least=4),
-        column("again", "look again", least=10, drop=1),
+        again_column(drop=1),
         column("note", "why", least=8, most=LONG, drop=2),
         column("put", "put", least=10, drop=EARLY + 1),
     )
@@ -133,8 +133,8 @@ def opened_lot(held: Held, name: str, key: Key) -> Part | None:
         f"to watch."
     )
     helps = (
-        f"Watch all of them, in this order: {key('watch')} watches; enter opens the player, esc "
-        "goes back to the lots."
+        f"Watch all of them, in this order. enter opens the player, {key('keep')} puts him on a "
+        "list, esc goes back to the lots."
     )
     columns = (
         column("place", "", right=True),

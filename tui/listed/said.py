@@ -3,7 +3,15 @@
 from __future__ import annotations
 
 from ledger.questions.wording import counted
-from tui.listed.cells import LONG, again_words, by_words, column, day_words, detail_lines
+from tui.listed.cells import (
+    LONG,
+    again_column,
+    again_words,
+    by_words,
+    column,
+    day_words,
+    detail_lines,
+)
 from tui.listed.held import Held, Key, Part, review_words
 from tui.widgets.columns import EARLY
 
@@ -39,7 +47,7 @@ def decisions(held: Held, key: Key) -> Part:
     columns = (
         column("player", "player", least=8),
         column("decided", "decided", least=4),
-        column("again", "look again", least=14),
+        again_column(),
         column("why", "why", least=8, most=LONG, drop=1),
         column("when", "decided on", least=10, drop=EARLY + 1),
         column("who", "by", drop=EARLY + 3),

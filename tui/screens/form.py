@@ -155,6 +155,7 @@ class FormDialog(Dialog[Told]):
         self.form = form
         self._names: dict[str, list[str]] = {}
         self._asked: set[str] = set()
+        self.jobs: list[Job] = []
         self._storing: Job | None = None
         self._trouble = ""
 
@@ -184,7 +185,8 @@ class FormDialog(Dialog[Told]):
         )
         self.query_one(f"#{first}-typed", Input).focus()
         if self.form.look is not None:
-            self._session().do(self, "look", "looking it up", self.form.look)
+            job = self._session().do(self, "look", "looking it up", self.form.look)
+            self.jobs.append(job)
 
     def on_resize(self) -> None:
         super().on_resize()
@@ -218,7 +220,7 @@ class FormDialog(Dialog[Told]):
         line = self._focused_line()
         if line is not None and line.names and line.names not in self._asked:
             self._asked.add(line.names)
-            self._session().choices(self, line.names)
+            self.jobs.append(self._session().choices(self, line.names))
         self._offer()
 
     @on(Input.Changed)
@@ -240,6 +242,7 @@ class FormDialog(Dialog[Told]):
 
     def on_job_done(self, message: JobDone) -> None:
         job = message.job
+        self._is_over(job)
         if job.kind == "choices":
             self._names[job.about["field"]] = [safe(str(n)) for n in message.result]
             self._offer()
@@ -247,6 +250,10 @@ class FormDialog(Dialog[Told]):
             self._show_looked(message.result)
         elif job is self._storing:
             self.dismiss(message.result)
+
+    def _is_over(self, job: Job) -> None:
+        if job in self.jobs:
+            self.jobs.remove(job)
 
     def _show_looked(self, looked: Looked) -> None:
         for name, known in looked.names.items():
@@ -257,6 +264,7 @@ class FormDialog(Dialog[Told]):
         self._offer()
 
     def on_job_failed(self, message: JobFailed) -> None:
+        self._is_over(message.job)
         if message.job is self._storing:
             self._storing = None
             again = "; enter tries again" if message.busy else ""
@@ -279,6 +287,7 @@ class FormDialog(Dialog[Told]):
             self.dismiss(None)
         elif self._storing.since is None:
             self._session().stop(self._storing)
+            self._is_over(self._storing)
             self._storing = None
             self._refuse("stopped; nothing of it is stored, enter stores it")
 
@@ -301,3 +310,4 @@ class FormDialog(Dialog[Told]):
         self._storing = self._session().do(
             self, "keep", "storing", lambda book: do(book, typed), keeps=True
         )
+        self.jobs.append(self._storing)
