@@ -23,8 +23,11 @@ from ledger.safe_text import safe
 from tui import holdings as held
 from tui.actions import actions_of, keymap
 from tui.cohorts import Meant, MeantHistory, Whom
-from tui.rooms import screen_of
+from tui.places import CONTENTS, Place
+from tui.rooms import SCREENS, screen_of
 from tui.screens.base import RoomScreen
+from tui.screens.choosing import ChoosingScreen
+from tui.screens.finding import FindingScreen
 from tui.session import BookLike, Session
 from tui.settings import Settings, read_settings, settings_path
 from tui.styles.themes import NAMES, PLAIN, THEMES, CubeColours, WithoutColour
@@ -82,7 +85,12 @@ class OffglassApp(App[int]):
         self.settings_file = settings_path()
         self.session = Session(open_book)
         self.ledger_name = safe(ledger_name)
-        self.meant = MeantHistory(Meant(focus=tuple(focus)) if focus else Meant())
+        self._place = seen.place if seen else Place()
+        now = self._place.now
+        first = Meant(now.cohort, tuple(focus)) if focus else now
+        self.meant = MeantHistory(first, self._place.before)
+        # Whether what is meant comes from the last visit and was not answered since.
+        self.restored = first != Meant()
         self.holdings: held.Holdings | None = None
         self.questions = listed_questions() if questions is None else tuple(questions)
         # How often the screens have had to ask anew, and the state of the ledger they know.
@@ -90,9 +98,11 @@ class OffglassApp(App[int]):
         # The file that was saved last.
         self.saved: Path | None = None
         # Whom the screen of one player is about; nobody before one was chosen.
-        self.player: Whom | None = None
+        self.player: Whom | None = self._place.player
         self.facts: Contents | None = None
         self._seen = seen
+        # Where the user was when he left.
+        self.left = self._place
         self._rooms: dict[str, RoomScreen] = {}
         self._typing = TypingOrder(self, super().on_event)
 
@@ -109,10 +119,25 @@ class OffglassApp(App[int]):
             number = getattr(signal, name, None)
             if number is not None and not self.is_headless:
                 loop.add_signal_handler(number, partial(self.exit, 128 + number))
-        first = self._room("contents")
+        first = self._room(self._first_room())
         self.push_screen(first)
-        if self.settings.trouble:
-            self.call_after_refresh(first.tell, self.settings.trouble)
+        self.call_after_refresh(self._begin, first)
+
+    def _first_room(self) -> str:
+        """The room where the last visit ended, if it is still there."""
+        name = self._place.room
+        known = name in SCREENS or any(q.name == name for q in self.questions)
+        return name if known and (name != "player" or self.player) else CONTENTS
+
+    def _begin(self, first: RoomScreen) -> None:
+        """Say what has to be said first, and choose the row that was chosen."""
+        line = self.settings.trouble or self._place.lost
+        if line:
+            first.tell(line)
+        if first.room != CONTENTS:
+            first.reread_facts()
+            if self._place.row and isinstance(first, FindingScreen):
+                first.rows.want(self._place.row)
 
     async def on_unmount(self) -> None:
         # The ledger is closed before the program is gone: a running query has been interrupted.
@@ -169,9 +194,49 @@ class OffglassApp(App[int]):
             title = next((q.title for q in self.questions if q.name == name), name)
             room = screen_of(name, title)
             room.room = name
+            if isinstance(room, ChoosingScreen):
+                room.options = dict(self._place.options.get(name, {}))
+                room.restored = bool(room.options)
             self._rooms[name] = room
             self.install_screen(room, name)
         return self._rooms[name]
+
+    # -- the place -------------------------------------------------------------------------
+
+    def place(self) -> Place:
+        """Where the user is now."""
+        rooms = [screen for screen in self.screen_stack if isinstance(screen, RoomScreen)]
+        here = rooms[-1] if rooms else None
+        told = dict(self._place.options)
+        told |= {n: r.options for n, r in self._rooms.items() if isinstance(r, ChoosingScreen)}
+        row = here.rows.about() if isinstance(here, FindingScreen) and here.is_mounted else ()
+        room = here.room if here is not None else self._place.room
+        return Place(room, self.meant.now, self.meant.past, told, self.player, row)
+
+    def exit(self, *args: Any, **more: Any) -> None:
+        """Leave, remembering the place."""
+        self.left = self.place()
+        super().exit(*args, **more)
+
+    def forget_restored(self, room: RoomScreen, line: str) -> bool:
+        """Give up what the last visit left where it no longer makes sense; whether it was that.
+
+        Args:
+            room: the screen whose question was refused.
+            line: why.
+        """
+        if isinstance(room, ChoosingScreen) and room.restored:
+            room.restored, room.options = False, {}
+            what = "what this question was told last time is left out"
+        elif self.restored:
+            self.restored = False
+            self.meant = MeantHistory(None, self.meant.past)
+            what = "the attempts meant last time are left out, all are meant"
+        else:
+            return False
+        room.tell(f"{what} ({line})")
+        room.entered()
+        return True
 
     # -- what the ledger holds -------------------------------------------------------------
 
@@ -245,7 +310,7 @@ def run(path: Path, *, create: bool = False, focus: Sequence[str] = ()) -> int:
     if app.facts is not None:
         newest = max((s.number for s in app.facts.last_sources), default=0)
         today = f"{datetime.now(UTC):%Y-%m-%d}"
-        keep_visit(kept, path, Visit(app.facts.changes, newest, today))
+        keep_visit(kept, path, Visit(app.facts.changes, newest, today, app.left))
     return app.return_code or 0 if code is None else code
 
 

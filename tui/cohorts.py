@@ -62,15 +62,27 @@ class Meant:
 class MeantHistory:
     """What is meant now, and what was meant before."""
 
-    def __init__(self, first: Meant | None = None) -> None:
-        self._past: list[Meant] = []
+    def __init__(self, first: Meant | None = None, past: Sequence[Meant] = ()) -> None:
+        self._past = list(past)
+        # Everything that was ever meant, the newest last; going back forgets none of it.
+        self._known = list(past)
         self.now = first or Meant()
+
+    @property
+    def past(self) -> tuple[Meant, ...]:
+        """What going back comes to, the newest last."""
+        return tuple(self._past)
+
+    def others(self) -> list[Meant]:
+        """What else was meant, each once, the newest first."""
+        return [m for m in dict.fromkeys(reversed(self._known)) if m != self.now]
 
     def change(self, meant: Meant) -> bool:
         """Mean something else; False where it is the same."""
         if meant == self.now:
             return False
         self._past = [*self._past[-_KEPT + 1 :], self.now]
+        self._known = [*self._known[-_KEPT + 1 :], self.now]
         self.now = meant
         return True
 
@@ -78,5 +90,6 @@ class MeantHistory:
         """Mean what was meant before; False where nothing was."""
         if not self._past:
             return False
+        self._known = [*self._known[-_KEPT + 1 :], self.now]
         self.now = self._past.pop()
         return True

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 from textual.message import Message
 from textual.message_pump import MessagePump
 
-from ledger.errors import LedgerBusy, OffglassError, Stopped
+from ledger.errors import LedgerBusy, OffglassError, Stopped, UseError
 from tui.keeping_book import KeepingBook
 
 if TYPE_CHECKING:
@@ -136,13 +136,17 @@ class JobDone(Message, bubble=False):
 
 
 class JobFailed(Message, bubble=False):
-    """A job came to nothing; `line` says why. `busy`: another process holds the ledger."""
+    """A job came to nothing; `line` says why.
 
-    def __init__(self, job: Job, line: str, *, busy: bool = False) -> None:
+    `busy`: another process holds the ledger. `refused`: what was asked cannot be asked so.
+    """
+
+    def __init__(self, job: Job, line: str, *, busy: bool = False, refused: bool = False) -> None:
         super().__init__()
         self.job = job
         self.line = line
         self.busy = busy
+        self.refused = refused
 
 
 class Session:
@@ -366,7 +370,8 @@ class Session:
             self._tell(job, JobFailed(job, error.message, busy=True))
         except OffglassError as error:
             line = "stopped; nothing of it is kept" if job.stopped else error.message
-            self._tell(job, JobFailed(job, line))
+            refused = isinstance(error, UseError) and not job.stopped
+            self._tell(job, JobFailed(job, line, refused=refused))
         except OSError as error:
             self._tell(job, JobFailed(job, f"{error.strerror or error}: {error.filename or ''}"))
         except Exception as error:

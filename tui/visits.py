@@ -1,12 +1,14 @@
-"""What a ledger held when this user last left it, so that the contents can say what is new."""
+"""What a ledger held and where this user was when he last left it."""
 
 from __future__ import annotations
 
 import json
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
+
+from tui.places import Place, read_place
 
 _KEPT = 100
 
@@ -19,11 +21,13 @@ class Visit:
         changes: how often it had been changed.
         source: the number of its newest source, 0 for none.
         day: when, `2025-03-02`.
+        place: where the user was.
     """
 
     changes: int
     source: int
     day: str
+    place: Place = field(default_factory=Place)
 
 
 def visits_path() -> Path:
@@ -37,8 +41,11 @@ def last_visit(kept: Path, ledger: Path) -> Visit | None:
     """The last visit to a ledger; None where there was none or it cannot be read."""
     said = _read(kept).get(str(ledger.resolve()))
     try:
-        return Visit(int(said["changes"]), int(said["source"]), str(said["day"])) if said else None
-    except (KeyError, TypeError, ValueError):
+        if not said:
+            return None
+        place = read_place(said.get("place"))
+        return Visit(int(said["changes"]), int(said["source"]), str(said["day"]), place)
+    except (AttributeError, KeyError, TypeError, ValueError):
         return None
 
 
@@ -50,6 +57,7 @@ def keep_visit(kept: Path, ledger: Path, visit: Visit) -> None:
         "changes": visit.changes,
         "source": visit.source,
         "day": visit.day,
+        "place": visit.place.written(),
     }
     newest = dict(list(visits.items())[-_KEPT:])
     beside = kept.with_name(f".{kept.name}.{os.getpid()}")

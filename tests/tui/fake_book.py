@@ -220,6 +220,7 @@ class FakeBook(FakeLists):
     )
     hold: threading.Event | None = None
     part: float | None = None
+    gone: str = ""
     stopped: threading.Event = field(default_factory=threading.Event)
     closed: bool = False
     others_tags: bool = False
@@ -249,6 +250,8 @@ class FakeBook(FakeLists):
         **options: Any,
     ) -> Answer:
         self._called("ask", (question, cohort, tuple(focus or ()), options))
+        if cohort is not None and self.gone and self.gone in cohort.league:
+            raise UseError(f"there is no league {self.gone!r} in this ledger")
         if self.hold is not None and question != "sources":
             self._wait(self.hold, progress)
         return self._answer(question, cohort or Cohort(), options)
@@ -371,6 +374,14 @@ class FakeBook(FakeLists):
         from ledger.intake.read import read
 
         return read(path, kind, options)
+
+    def settle(self, attempt: int, technique: str) -> str:
+        self._called("settle", (attempt, technique))
+        source = self._source(f"attempt {attempt} settled: {technique}")
+        return (
+            f"attempt {attempt} settled: {technique}; before: disputed (Ana board, Bo straight); "
+            f"to take it back: offglass undo {source}"
+        )
 
     def undo(self, source: int, *, again: bool = False, yes: bool = False) -> str:
         self._called("undo", (source, again, yes))

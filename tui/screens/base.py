@@ -37,6 +37,8 @@ class RoomScreen(Screen[None]):
         self._news = ""
         self._troubled = False
         self._looking_up: Job | None = None
+        # Whether it is asked as the last visit left it, and was not answered since.
+        self.restored = False
         # Where escape goes back to.
         self.opened_from = "contents"
 
@@ -149,6 +151,8 @@ class RoomScreen(Screen[None]):
             self._looking_up = None
             self._offer_undo(message.result)
             return
+        if job.kind == "ask":
+            self.program.restored = self.restored = False
         getattr(self, f"done_{job.kind}")(job, message.result)
 
     def on_job_failed(self, message: JobFailed) -> None:
@@ -160,6 +164,9 @@ class RoomScreen(Screen[None]):
             self.set_timer(_BUSY_AGAIN_S, self._try_again)
             self.tell(f"{message.line} (trying again every {_BUSY_AGAIN_S:.0f} s)", trouble=True)
             self.failed(job, message.line)
+            return
+        refused = message.refused and job.kind == "ask"
+        if refused and self.program.forget_restored(self, message.line):
             return
         if job.kind == "undo" and not job.about["yes"] and not job.about["again"]:
             self._second_yes(job, message.line)

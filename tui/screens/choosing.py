@@ -40,10 +40,10 @@ class ChoosingScreen(FindingScreen):
         """The options of the question."""
         return QUESTIONS[self.question].options
 
-    def say_told(self) -> None:
-        """Say what the question was told, or is going to be."""
-        asked = dict(self.answer.asked if self.answer else {}) | self.options
-        notes = self.answer.notes if self.answer else ()
+    def say_told(self, answer: Answer | None = None) -> None:
+        """Say what the question was told, or is going to be before there is an answer."""
+        asked = answer.asked if answer else self.options
+        notes = answer.notes if answer else ()
         items = told(self.choices, asked, notes, without=self.in_sentence)
         line = self.query_one("#told", Words)
         line.say(f"{self.key('choose')} changes: {'; '.join(items)}" if items else "")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, cast
 
 from textual import events, on
@@ -15,7 +16,7 @@ from ledger.errors import UseError
 from ledger.safe_text import safe
 from tui.cohorts import Meant
 from tui.screens.completion import PART, NameSuggester, matches
-from tui.screens.dialogs import Dialog
+from tui.screens.dialogs import ChoiceDialog, Dialog
 from tui.session import JobDone, JobFailed
 from tui.widgets.lines import Words
 
@@ -51,11 +52,13 @@ class CohortEditor(Dialog[Meant]):
         Binding("down", "move(1)", show=False),
         Binding("up", "move(-1)", show=False),
         Binding("f9", "empty", show=False, priority=True),
+        Binding("f3", "earlier", show=False, priority=True),
     ]
 
-    def __init__(self, meant: Meant) -> None:
+    def __init__(self, meant: Meant, others: Sequence[Meant] = ()) -> None:
         super().__init__()
         self._meant = meant
+        self._others = tuple(others)
         self._names: dict[str, list[str]] = {}
         self._asked: set[str] = set()
 
@@ -70,7 +73,8 @@ class CohortEditor(Dialog[Meant]):
                 focus = "; ".join(self._meant.focus)
                 yield from self._field(_STUDIED, "studying", "technique", focus, BOARD_ASSISTED)
             yield Words(id="matches")
-            yield Words("enter takes it, → completes, tab next, F9 empties all, esc leaves it")
+            before = ", F3 those meant before" if self._others else ""
+            yield Words(f"enter takes it, → completes, F9 empties all{before}, esc leaves it")
 
     def _field(self, name: str, label: str, field: str, value: str, hint: str) -> ComposeResult:
         with Horizontal(classes="field"):
@@ -138,6 +142,25 @@ class CohortEditor(Dialog[Meant]):
         for line in self.query(Input):
             line.value = BOARD_ASSISTED if line.id == f"{_STUDIED}-filter" else ""
 
+    def action_earlier(self) -> None:
+        """Choose one of those meant before: its lines are filled in."""
+        if not self._others:
+            self.query_one("#matches", Words).say("nothing else was meant before")
+            return
+        listed = [(str(n), _sentence(meant)) for n, meant in enumerate(self._others)]
+
+        def chosen(number: str | None) -> None:
+            if number is not None:
+                self._fill(self._others[int(number)])
+
+        self.app.push_screen(ChoiceDialog("Which attempts were meant before?", listed), chosen)
+
+    def _fill(self, meant: Meant) -> None:
+        asked = meant.cohort.asked()
+        for name, _, _ in _FIELDS:
+            self.query_one(f"#{name}-filter", Input).value = _joined(asked.get(name, ""))
+        self.query_one(f"#{_STUDIED}-filter", Input).value = "; ".join(meant.focus)
+
     @on(Input.Submitted)
     def take(self) -> None:
         """Enter in any line takes them all."""
@@ -154,6 +177,10 @@ class CohortEditor(Dialog[Meant]):
     def _typed(self, name: str) -> tuple[str, ...]:
         text = self.query_one(f"#{name}-filter", Input).value
         return tuple(p.strip() for p in text.split(PART) if p.strip())
+
+
+def _sentence(meant: Meant) -> str:
+    return f"{meant.cohort.sentence()}; studying: {meant.focus_words()}"
 
 
 def _field_of(name: str) -> str:

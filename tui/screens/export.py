@@ -22,7 +22,7 @@ PICTURES = {
     ".html": "a picture for a browser",
     ".json": "a picture that other programs can draw and change",
 }
-ALWAYS = {".csv": "the rows", ".pptx": "a slide", "": "into the deck: one more slide of it"}
+ALWAYS = {".csv": "the rows", ".pptx": "a slide", "": "one more slide of the deck"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +71,10 @@ class ExportDialog(Dialog[Wanted]):
     def _say(self) -> None:
         here = self._ending()
         self.query_one("#what", Words).say(
-            *(f"{'●' if e == here else ' '} {e:<6} {words}" for e, words in self._endings.items())
+            *(
+                f"{'●' if ending == here else ' '} {ending or 'deck':<6} {words}"
+                for ending, words in self._endings.items()
+            )
         )
         self._trouble("")
 

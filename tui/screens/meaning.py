@@ -14,7 +14,8 @@ class MeaningScreen(RoomScreen):
     """Shares the cohort and the studied technique with the other screens."""
 
     def action_cohort(self) -> None:
-        self.app.push_screen(CohortEditor(self.program.meant.now), self.mean)
+        meant = self.program.meant
+        self.app.push_screen(CohortEditor(meant.now, meant.others()), self.mean)
 
     def mean(self, meant: Meant | None) -> None:
         """Mean other attempts from now on; None leaves it as it is."""

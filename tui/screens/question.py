@@ -101,7 +101,7 @@ class QuestionScreen(OnPlayer, ExportingScreen):
         self.trouble_is_over()
         self.query_one("#sentence", Words).say(self.sentence(self.meant(), answer))
         self.query_one("#headline", Words).say(answer.headline)
-        self.say_told()
+        self.say_told(answer)
         self.query_one("#notes", Words).say(*self.notes_of(answer))
         self.show_answer(answer)
 
