@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any
 from ledger.cohort import Cohort
 from ledger.listing import Listing
 from ledger.planning import Planning
+from ledger.scoring import Scoring
+from ledger.watching import Watching
 
 if TYPE_CHECKING:
     from ledger.intake.entry import Entered
@@ -21,7 +23,7 @@ if TYPE_CHECKING:
     from ledger.store.trace import Traced
 
 
-class Changing(Listing, Planning):
+class Changing(Listing, Planning, Scoring, Watching):
     """The changing half of a book, over its ledger file."""
 
     _file: LedgerFile

@@ -67,7 +67,7 @@ def bring(
     taken = snapshot.take(path)
     marks = marks_of(chosen, kind, beside_of(path))
     with ledger.reading() as con:
-        words = _words(con)
+        words = read_words(con)
         before = None if marks is None else came_before(con, kind, taken.sha256, marks)
     if before is not None and not before.rejected:
         return _unread(taken.name, taken.sha256, kind, before, check)
@@ -117,10 +117,11 @@ def marks_of(options: ReadOptions, kind: str, beside: Beside) -> dict[str, str] 
 def words_of(ledger: LedgerFile) -> Words:
     """The words a file may use in this ledger: the starter words, its techniques and its own."""
     with ledger.reading() as con:
-        return _words(con)
+        return read_words(con)
 
 
-def _words(con: DuckDBPyConnection) -> Words:
+def read_words(con: DuckDBPyConnection) -> Words:
+    """The same from a connection that is open."""
     extra: dict[str, dict[str, str]] = {}
     for field, text, _, value in con.execute(sql("words", "all")).fetchall():
         extra.setdefault(str(field), {})[str(text)] = str(value)

@@ -107,7 +107,7 @@ def enter(
     chosen = replace(chosen, dates=chosen.dates or "ymd")
     reading = read_rows(rows, kind, chosen, words, NAME)
     if len(reading.rejects):
-        raise _refusal(kind, reading.rejects.row(0, named=True))
+        raise refusal(kind, reading.rejects.row(0, named=True))
     if len(reading.skipped):
         raise UseError(f"{_ONE[kind]} has to say something: FIELD=VALUE")
     called = what or _called(kind, rows[0], len(rows), attempt)
@@ -240,7 +240,8 @@ def _one_result(rows: Sequence[Mapping[str, str]], words: Words) -> None:
             raise UseError(f"made={findings.show(made)}: it may be yes, no")
 
 
-def _refusal(kind: str, row: Mapping[str, Any]) -> UseError:
+def refusal(kind: str, row: Mapping[str, Any]) -> UseError:
+    """What is wrong with a typed record that was refused: its field, value and what may stand."""
     schema = resources.schema(kind)
     named = str(row["column"] or "")
     field = next((f for f in schema["fields"] if f["name"] == named), None)
@@ -269,7 +270,7 @@ def _store(
             skipped=len(reading.skipped), warnings=reading.warnings, tagger=reading.tagger,
         )  # fmt: skip
         if strict:
-            _all_taken(reading.kind, taken)
+            all_taken(reading.kind, taken)
     lines = by_line(taken.lines)
     counts = dict(lines["outcome"].value_counts().iter_rows())
     reasons = taken.refused["reason"].value_counts().sort(["count", "reason"])
@@ -306,7 +307,7 @@ def _piped_before(reading: Reading, before: Seen) -> Report:
     return replace(report, warnings=(report.warnings[0] + said,))
 
 
-def _all_taken(kind: str, taken: sitting.Taken) -> None:
+def all_taken(kind: str, taken: sitting.Taken) -> None:
     """Stop where one of a few typed records was not taken."""
     if len(taken.refused):
         row = taken.refused.row(0, named=True)

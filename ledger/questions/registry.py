@@ -369,11 +369,30 @@ def answer(
     Raises:
         UseError: for an unknown question, option, value or name in the ledger, with near ones.
     """
+    question = find(name)
+    asked = inquiry(name, connection, cohort, focus, options, ledger, progress)
+    found = question.answer(asked)
+    return replace(found, draw=drawer) if drawer and question.has_chart else found
+
+
+def inquiry(
+    name: str,
+    connection: DuckDBPyConnection,
+    cohort: Cohort,
+    focus: Sequence[str] | None = None,
+    options: Mapping[str, Any] | None = None,
+    ledger: str = "",
+    progress: Callable[[float], None] | None = None,
+) -> Inquiry:
+    """A question as it is put to an open ledger; the arguments are those of `answer`.
+
+    Raises:
+        UseError: as `answer` does.
+    """
     from ledger.questions.inquiry import Inquiry
     from ledger.store.reads import Reads
 
     question = find(name)
     chosen = read_options(question.name, question.options, options or {})
-    inquiry = Inquiry.of(Reads(connection), question, cohort, focus or (), chosen, ledger, progress)
-    found = question.answer(inquiry)
-    return replace(found, draw=drawer) if drawer and question.has_chart else found
+    reads = Reads(connection)
+    return Inquiry.of(reads, question, cohort, focus or (), chosen, ledger, progress)

@@ -134,6 +134,36 @@ def answer(inquiry: Inquiry) -> Answer:
     )
 
 
+def queue(inquiry: Inquiry) -> pl.DataFrame:
+    """The open players of every game with unwatched attempts of theirs, in the list's order.
+
+    Returns:
+        `game_id, person_id, place`: no rows where nothing is watched for a class.
+    """
+    none = pl.DataFrame(schema={"game_id": pl.Int32, "person_id": pl.Int32, "place": pl.UInt32})
+    if inquiry.practice_only or inquiry.cohort.technique:
+        return none
+    games = inquiry.games_only()
+    table = gather(games)
+    refusals = guards.picked_by_result(by_person(table.whole))
+    unwatched = games.reads.watching.unwatched(games.scope)
+    people = _people(games, states.judged(by_person(table.rows), refusals), unwatched)
+    open_, left = _open_of(people, unwatched)
+    if left.is_empty():
+        return none
+    players = watch_order.needs(open_["focus_tags"].to_numpy(), open_["tagged"].to_numpy())
+    ordered = _ordered(games, left, players)
+    placed = left.join(ordered.select("game_id", "place"), on="game_id")
+    return placed.select("game_id", "person_id", "place").cast(none.schema).sort("place")
+
+
+def _open_of(people: pl.DataFrame, unwatched: pl.DataFrame) -> tuple[pl.DataFrame, pl.DataFrame]:
+    """The open players, numbered in `who`, and their unwatched attempts by game."""
+    open_ = people.filter("is_open").with_row_index("who")
+    names = open_.select(*PERSON_SEASON, "who", "player", "drawn")
+    return open_, unwatched.join(names, on=PERSON_SEASON, how="inner", maintain_order="left")
+
+
 def _parts(people: pl.DataFrame | list[Any], second: list[Any]) -> dict[str, Part]:
     return {
         "players": columns.part(PLAYER_COLUMNS, people),
@@ -203,9 +233,7 @@ def _plan(
     owed: pl.DataFrame,
 ) -> Found:
     """Games in their order, dealt out as far as the limits go."""
-    open_ = people.filter("is_open").with_row_index("who")
-    names = open_.select(*PERSON_SEASON, "who", "player", "drawn")
-    left = unwatched.join(names, on=PERSON_SEASON, how="inner", maintain_order="left")
+    open_, left = _open_of(people, unwatched)
     if left.is_empty():
         return Found(people, [], 0, 0, 0, taggers, owed.height)
     players = watch_order.needs(open_["focus_tags"].to_numpy(), open_["tagged"].to_numpy())

@@ -7,7 +7,7 @@ It is the number of the change and the row count of every table: cheap enough to
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import TYPE_CHECKING
 
 from ledger.store.allowlist import tables
@@ -17,24 +17,31 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
 
-def row_counts(con: DuckDBPyConnection) -> dict[str, int]:
-    """Rows of every table but `ledger_meta`, by table."""
-    counted = [t for t in tables() if t != "ledger_meta"]
+def row_counts(con: DuckDBPyConnection, only: Collection[str] = ()) -> dict[str, int]:
+    """Rows of every table but `ledger_meta`, or only of some, by table."""
+    counted = [t for t in tables() if t != "ledger_meta" and (not only or t in only)]
     text = for_tables(sql("fingerprint", "rows_of"), counted)
     return {name: int(rows) for name, rows in con.execute(text).fetchall()}
 
 
-def keep(con: DuckDBPyConnection) -> int:
+def keep(con: DuckDBPyConnection, touched: Collection[str] = ()) -> int:
     """Count one more change and keep what the ledger then holds; inside the change.
+
+    Args:
+        con: the connection of the change.
+        touched: the only tables it has added to or taken from; the others are not counted anew.
 
     Returns:
         The number of the change.
     """
-    con.execute(sql("fingerprint", "count_change"))
-    changes = int(_meta(con)["changes"])
-    body = {"changes": changes, "rows": row_counts(con)}
-    con.execute(sql("fingerprint", "forget"))
-    con.execute(sql("fingerprint", "keep"), {"fingerprint": json.dumps(body, sort_keys=True)})
+    before, rows = kept(con)
+    changes = before + 1
+    counted = row_counts(con, touched if rows is not None else ())
+    body = {"changes": changes, "rows": {**(rows or {}), **counted}}
+    values = {"changes": str(changes), "fingerprint": json.dumps(body, sort_keys=True)}
+    if rows is None:
+        con.execute(sql("fingerprint", "make_room"))
+    con.execute(sql("fingerprint", "keep"), values)
     return changes
 
 

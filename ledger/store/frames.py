@@ -5,7 +5,8 @@ A frame is handed over by the Arrow C stream it can give by itself; DuckDB reads
 
 from __future__ import annotations
 
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Any
 
 import polars as pl
@@ -30,11 +31,20 @@ class _Stream:
         return self._frame.__arrow_c_stream__(requested_schema)
 
 
-def _lend(con: DuckDBPyConnection, frames: dict[str, pl.DataFrame]) -> None:
+@contextmanager
+def lent(con: DuckDBPyConnection, **frames: pl.DataFrame) -> Iterator[None]:
+    """While it lasts, statements may read frames under their keyword names."""
     # One row fetched before leaves its statement open, and DuckDB refuses other work meanwhile.
     con.complete()
     for name, frame in frames.items():
         con.register(name, _Stream(frame))
+    try:
+        yield
+    finally:
+        for name in frames:
+            # In a transaction that has failed even this is refused, and would hide why it failed.
+            with suppress(Exception):
+                con.unregister(name)
 
 
 def run(
@@ -54,14 +64,8 @@ def run_text(
     **frames: pl.DataFrame,
 ) -> None:
     """The same for a statement in which the table's name was filled in."""
-    _lend(con, frames)
-    try:
+    with lent(con, **frames):
         con.execute(text, values or {})
-    finally:
-        for name in frames:
-            # In a transaction that has failed even this is refused, and would hide why it failed.
-            with suppress(Exception):
-                con.unregister(name)
 
 
 def pour(
@@ -82,14 +86,8 @@ def fetch(
     **frames: pl.DataFrame,
 ) -> pl.DataFrame:
     """The rows of one named query, with frames lent under their keyword names."""
-    _lend(con, frames)
-    try:
+    with lent(con, **frames):
         return pl.DataFrame(con.sql(sql(*statement), params=values or {}))
-    finally:
-        for name in frames:
-            # In a transaction that has failed even this is refused, and would hide why it failed.
-            with suppress(Exception):
-                con.unregister(name)
 
 
 def one(

@@ -6,7 +6,7 @@ import getpass
 import os
 import time
 import weakref
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
@@ -65,6 +65,8 @@ class LedgerFile:
         self.clock: Callable[[], datetime] = clock or utc_now
         self._hold = Hold(self.path, self.who, self.clock)
         self._changing = False
+        # The number of the last change that was kept through this object.
+        self.last_kept: int | None = None
         if create and not os.path.lexists(self.path):
             opening.create(
                 self.path, self._hold.lock, self._hold.holder("offglass new"), self.clock
@@ -133,11 +135,13 @@ class LedgerFile:
                         self._leave_fence(con)
 
     @contextmanager
-    def changing(self, what: str) -> Iterator[DuckDBPyConnection]:
+    def changing(self, what: str, *, touches: Collection[str] = ()) -> Iterator[DuckDBPyConnection]:
         """A connection inside one transaction: kept whole at the end, or not at all.
 
         Args:
             what: the work in a few words, such as `offglass import`; others in the way read it.
+            touches: of a small change the only tables it adds to or takes from. It is kept in the
+                log beside the file, which is written out when the file is let go.
 
         Raises:
             LedgerError: busy, damaged, newer, read-only, or the disk is full.
@@ -154,14 +158,16 @@ class LedgerFile:
                     with translated(self.name):
                         con.execute(sql("connection", "begin"))
                         yield con
-                        number = opening.keep(con, stop_asked=lambda: hold.stop_asked)
+                        number = opening.keep(con, touches, stop_asked=lambda: hold.stop_asked)
                 except BaseException:
                     self._undo_all(con)
                     raise
                 finally:
                     self._changing = False
+                self.last_kept = number
                 hold.lock.note_change(number)
-                self._write_out(con)
+                if not touches:
+                    self._write_out(con)
 
     def interrupt(self) -> None:
         """Stop the statement that is running, from any thread; a change then keeps nothing."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
@@ -120,8 +120,15 @@ def create(path: Path, lock: FileLock, holder: Holder, clock: Callable[[], datet
         lock.release()
 
 
-def keep(con: DuckDBPyConnection, *, stop_asked: Callable[[], bool]) -> int:
+def keep(
+    con: DuckDBPyConnection, touched: Collection[str] = (), *, stop_asked: Callable[[], bool]
+) -> int:
     """End a change: count it, keep the fingerprint, commit.
+
+    Args:
+        con: the connection of the change.
+        touched: the only tables it has added to or taken from, all unless given.
+        stop_asked: whether somebody wants it stopped.
 
     Returns:
         The number of the change.
@@ -129,7 +136,7 @@ def keep(con: DuckDBPyConnection, *, stop_asked: Callable[[], bool]) -> int:
     Raises:
         Stopped: if somebody asked to stop before.
     """
-    number = fingerprint.keep(con)
+    number = fingerprint.keep(con, touched)
     if stop_asked():
         raise Stopped("stopped: nothing of it was kept")
     con.execute(sql("connection", "commit"))

@@ -103,7 +103,7 @@ def type_in(
         UseError: if the sitting is not open, or a record is refused; nothing of the call is kept
             then, once the change around it ends.
     """
-    first = _next_line(con, source_id)
+    first = next_line(con, source_id)
     lines = pl.int_range(first, first + len(frame), dtype=pl.Int32, eager=True)
     taken = take(con, hand, source_id, kind, frame.with_columns(lines.alias("line")))
     if len(taken.refused) or taken.skipped:
@@ -140,7 +140,7 @@ def take(
     Raises:
         UseError: if the sitting is not open, or for another kind.
     """
-    _next_line(con, source_id)
+    next_line(con, source_id)
     before = _highest(con)
     records = _records(con, hand, source_id, kind, frame, tagger)
     folded, stirred = lay(con, records.frame, source_id, replaces=True)
@@ -186,7 +186,12 @@ def _records(
     raise UseError(f"{kind} are not typed record by record: import a file")
 
 
-def _next_line(con: DuckDBPyConnection, source_id: int) -> int:
+def next_line(con: DuckDBPyConnection, source_id: int) -> int:
+    """The line the next record of a sitting gets.
+
+    Raises:
+        UseError: if the sitting is not open.
+    """
     found = con.execute(sql("commit/records", "next_line"), {"id": source_id}).fetchone()
     if found is None:
         raise UseError(f"source {source_id} is no sitting that can go on: begin another one")

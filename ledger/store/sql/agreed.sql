@@ -11,6 +11,20 @@ WITH live AS (
     WHERE NOT removed AND attempt_id IN (SELECT attempt_id FROM {table})
 ),
 
+-- name: of_one
+WITH live AS (
+    SELECT * FROM tag
+    WHERE NOT removed AND attempt_id = $attempt_id
+),
+
+-- What one tag says of an attempt that has no other.
+-- name: alone
+SELECT
+    attempt_id, CASE WHEN NOT unclear THEN technique_id END, 1, false, unclear,
+    CASE WHEN picked_for = 'result' AND NOT unclear THEN 'result' END
+FROM tag
+WHERE NOT removed AND attempt_id = $attempt_id;
+
 -- A ruling stands above the count: the latest tag marked as settling a dispute.
 -- name: compute
 ruling AS (
@@ -60,6 +74,9 @@ DELETE FROM agreed;
 
 -- name: forget_some
 DELETE FROM agreed WHERE attempt_id IN (SELECT attempt_id FROM {table});
+
+-- name: forget_one
+DELETE FROM agreed WHERE attempt_id = $attempt_id;
 
 -- name: keep
 INSERT INTO agreed (attempt_id, technique_id, tags, disputed, unclear, picked_for)

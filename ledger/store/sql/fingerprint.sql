@@ -4,11 +4,9 @@ SELECT {table_text} AS name, count(*) AS rows FROM {table};
 -- name: read
 SELECT key, value FROM ledger_meta WHERE key IN ('changes', 'fingerprint');
 
--- name: count_change
-UPDATE ledger_meta SET value = CAST(CAST(value AS BIGINT) + 1 AS VARCHAR) WHERE key = 'changes';
-
--- name: forget
-DELETE FROM ledger_meta WHERE key = 'fingerprint';
+-- name: make_room
+INSERT INTO ledger_meta (key, value) VALUES ('changes', ''), ('fingerprint', '') ON CONFLICT DO NOTHING;
 
 -- name: keep
-INSERT INTO ledger_meta (key, value) VALUES ('fingerprint', $fingerprint);
+UPDATE ledger_meta SET value = CASE key WHEN 'changes' THEN $changes ELSE $fingerprint END
+WHERE key IN ('changes', 'fingerprint');

@@ -43,3 +43,24 @@ END;
 -- Whether any record of a source may be told by a box score.
 CREATE OR REPLACE TEMP MACRO may_tell_box(kind, mapping) AS
     kind = 'box' OR (kind = 'merge' AND contains(mapping, '"--box-lines"'));
+
+-- Whether the rebound of a miss was contested: live, dead or unknown; nothing for a made attempt.
+CREATE OR REPLACE TEMP MACRO live_miss(made, shot, trip_kind, trip_shot, trip_of, ended_by) AS CASE
+    WHEN made THEN NULL
+    WHEN ended_by IS NOT NULL THEN 'dead'
+    WHEN shot <> 'free_throw' THEN 'live'
+    WHEN trip_kind IN ('technical', 'flagrant') THEN 'dead'
+    WHEN trip_kind = 'one_and_one' AND trip_shot = 1 THEN 'live'
+    WHEN trip_kind NOT IN ('personal', 'one_and_one') THEN 'unknown'
+    WHEN trip_kind IS NULL OR trip_shot IS NULL OR trip_of IS NULL THEN 'unknown'
+    WHEN trip_shot = trip_of THEN 'live'
+    ELSE 'dead'
+END;
+
+-- Whether an attempt is of the tenth to be watched by a second person: each has one number of its own,
+-- mixed from its id and the seed. Every product stays below 2^63.
+CREATE OR REPLACE TEMP MACRO stirred(x, places, factor) AS (xor(x, x >> places) * factor) % 2147483648;
+CREATE OR REPLACE TEMP MACRO lot_number(x) AS xor(x, x >> 15);
+CREATE OR REPLACE TEMP MACRO watched_twice(id, seed, share) AS
+    lot_number(stirred(stirred((id % 2147483648 * 747796405 + seed * 2891336453) % 2147483648, 15, 739982445), 12, 695872825))
+    < share * 2147483648;

@@ -38,7 +38,10 @@ SELECT game_id FROM attempt WHERE game_id IN (SELECT game_id FROM wanted) GROUP 
 SELECT coalesce(max(id), 0) + 1 FROM attempt;
 
 -- name: next_tag
-SELECT coalesce(max(id), 0) + 1 FROM tag;
+SELECT greatest(
+    (SELECT coalesce(max(id), 0) FROM tag),
+    (SELECT coalesce(max(row_id), 0) FROM journal WHERE table_name = 'tag')
+) + 1;
 
 -- name: next_source
 SELECT coalesce(max(id), 0) + 1 FROM source;

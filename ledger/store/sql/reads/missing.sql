@@ -74,17 +74,7 @@ counted AS (
     SELECT
         a.league_id, a.season_id, a.person_id, g.technique_id, a.made,
         coalesce(g.picked_for = 'result', false) AS picked,
-        CASE
-            WHEN a.made THEN NULL
-            WHEN a.ended_by IS NOT NULL THEN 'dead'
-            WHEN a.shot <> 'free_throw' THEN 'live'
-            WHEN a.trip_kind IN ('technical', 'flagrant') THEN 'dead'
-            WHEN a.trip_kind = 'one_and_one' AND a.trip_shot = 1 THEN 'live'
-            WHEN a.trip_kind NOT IN ('personal', 'one_and_one') THEN 'unknown'
-            WHEN a.trip_kind IS NULL OR a.trip_shot IS NULL OR a.trip_of IS NULL THEN 'unknown'
-            WHEN a.trip_shot = a.trip_of THEN 'live'
-            ELSE 'dead'
-        END AS live,
+        live_miss(a.made, a.shot, a.trip_kind, a.trip_shot, a.trip_of, a.ended_by) AS live,
         CASE WHEN NOT a.made THEN a.rebound_by END AS rebound_by,
         CASE WHEN NOT a.made THEN seen.depth END AS depth,
         CASE WHEN NOT a.made THEN seen.side END AS side,
