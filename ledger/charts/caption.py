@@ -59,8 +59,21 @@ def counted(answer: Answer, noun: str) -> str:
 
 
 def source(answer: Answer) -> str:
-    """The ledger the picture was drawn from."""
-    return f"Ledger {safe(answer.ledger.name)}, up to source {answer.ledger.last_source}."
+    """The ledger the picture was drawn from, and its day."""
+    day = f" of {answer.ledger.last_day}" if answer.ledger.last_day else ""
+    return f"Ledger {safe(answer.ledger.name)}, up to source {answer.ledger.last_source}{day}."
+
+
+def told(answer: Answer, *reading: str, studied_too: bool = True) -> list[str]:
+    """The sentences of a caption in the order in which they are needed.
+
+    How to read the picture, how many attempts were watched, what was studied, which ledger, and
+    then the notes that are left.
+    """
+    watched = [note for note in answer.notes if note.startswith("Watched")]
+    rest = [note for note in answer.notes if note not in watched]
+    meant = studied(answer) if studied_too else ""
+    return sentences(*reading, *watched, meant, source(answer), *rest)
 
 
 def first_of(shown: int, rows: int, nouns: str) -> str:

@@ -9,7 +9,8 @@ from typing import Any
 import altair as alt
 
 from ledger.charts import measure
-from ledger.charts.sheet import Align, Key, Sheet, share_x
+from ledger.charts.axes import share_x
+from ledger.charts.sheet import Align, Key, Sheet
 from ledger.charts.theme import MARGIN, SETTLED, STATE_SHAPES, STATE_WORDS, Theme
 
 _STEP = 42.0

@@ -52,9 +52,9 @@ def cut(text: str, room: float, size: float, *, bold: bool = False) -> str:
 def wrap(text: str, room: float, size: float, *, lines: int, bold: bool = False) -> list[str]:
     """The text in at most `lines` lines that fit `room`; what does not fit ends in `…`.
 
-    Words that are too long for a line are broken; blanks count once.
+    Words that are too long for a line are broken; blanks count once; a figure keeps its `%`.
     """
-    words = text.split()
+    words = _words(text)
     out: list[str] = []
     line = ""
     while words:
@@ -93,6 +93,16 @@ def balanced(text: str, room: float, size: float, *, lines: int, bold: bool = Fa
             break
         best = tried
     return best
+
+
+def _words(text: str) -> list[str]:
+    words: list[str] = []
+    for word in text.split():
+        if words and word.startswith("%"):
+            words[-1] += f" {word}"
+        else:
+            words.append(word)
+    return words
 
 
 def _head(word: str, room: float, size: float, *, bold: bool) -> str:

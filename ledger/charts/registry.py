@@ -15,6 +15,13 @@ BUILDERS = {
     "ranking": "ledger.charts.ranking",
     "adopters": "ledger.charts.adopters",
     "uptake": "ledger.charts.uptake",
+    "switches": "ledger.charts.switches",
+    "player": "ledger.charts.player",
+    "candidates": "ledger.charts.candidates",
+    "trial": "ledger.charts.trial",
+    "worth": "ledger.charts.worth",
+    "agreement": "ledger.charts.agreement",
+    "misses": "ledger.charts.misses",
 }
 # Pictures whose colours stand for names.
 _COLOURED = frozenset({"uptake"})

@@ -10,9 +10,10 @@ from typing import Any
 import altair as alt
 
 from ledger.charts import caption
+from ledger.charts.axes import share_y
 from ledger.charts.rowsets import Rowsets
 from ledger.charts.seasons import Point, Series, season_labels
-from ledger.charts.sheet import placed_text, share_y
+from ledger.charts.sheet import placed_text
 from ledger.charts.theme import Look, Theme
 from ledger.questions import wording
 

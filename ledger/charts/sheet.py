@@ -14,6 +14,7 @@ from typing import Any, Literal, TypeVar
 import altair as alt
 
 from ledger.charts import measure
+from ledger.charts.caption import told
 from ledger.charts.rowsets import Rowsets
 from ledger.charts.theme import MARGIN, Size, Theme, config
 from ledger.questions.answer import Answer
@@ -24,9 +25,6 @@ _COHORT_SIZE, _COHORT_LINE, _COHORT_LINES = 13.0, 18, 2
 _CAPTION_SIZE, _CAPTION_LINE, _CAPTION_LINES = 11.0, 15, 4
 _LEGEND_SIZE, _LEGEND_LINE = 12.0, 20
 _GAP = 12
-# Written here and nowhere else: no expression of a chart is ever made from data.
-_PERCENT = "round(datum.value * 1000) / 10 + ' %'"
-
 
 Chart = TypeVar("Chart", alt.LayerChart, alt.ConcatChart)
 Align = Literal["left", "center", "right"]
@@ -60,6 +58,7 @@ class Sheet:
         foot: room for the axis under the plot.
         head: room for words right above the plot.
         data: the rows of all layers.
+        said: every sentence of the caption, whether or not there is room for it.
     """
 
     theme: Theme
@@ -75,6 +74,7 @@ class Sheet:
     foot: float
     head: float = 0.0
     data: Rowsets = field(default_factory=Rowsets)
+    said: tuple[str, ...] = ()
 
     @property
     def legend_height(self) -> float:
@@ -142,9 +142,14 @@ class Sheet:
         done: Chart = self._on_paper(chart, width, height).properties(width=width, height=height)
         return done
 
-    def finish_panels(self, chart: Chart) -> Chart:
-        """Panels with their headline; the sheet's room is all around the first one's corner."""
-        return self._on_paper(chart, 0.0, 0.0)
+    def finish_panels(self, chart: Chart, *, width: float = 0.0) -> Chart:
+        """Panels with their headline; the sheet's room is all around the first one's corner.
+
+        Args:
+            chart: the panels.
+            width: of every panel where they stand in one column: Vega then counts it itself.
+        """
+        return self._on_paper(chart, width, 0.0)
 
     def _on_paper(self, chart: Chart, width: float, height: float) -> Chart:
         done: Chart = chart.properties(
@@ -158,6 +163,7 @@ class Sheet:
             autosize=alt.AutoSizeParams(type="none"),
             background=self.theme.paper,
             datasets=self.data.datasets,
+            usermeta={"caption": list(self.said)},
         ).configure(**config(self.theme))
         return done
 
@@ -218,7 +224,7 @@ def sheet(
     Args:
         answer: gives headline and cohort.
         theme: the colours.
-        size: of the whole picture.
+        size: of the whole picture; a bare one has neither headline nor cohort nor caption.
         caption: sentences, the most needed first; what finds no room is counted, never dropped
             unseen.
         keys: the legend.
@@ -234,19 +240,21 @@ def sheet(
         if not title[-1].endswith("…") or headline.endswith("…"):
             break
     cohort = measure.wrap(safe(answer.cohort), room, _COHORT_SIZE, lines=_COHORT_LINES)
+    said = tuple(_sentence(c) for c in caption)
     return Sheet(
         theme=theme,
         size=size,
-        title=tuple(title),
+        title=() if size.bare else tuple(title),
         title_size=letters,
         title_line=line,
-        cohort=tuple(cohort),
+        cohort=() if size.bare else tuple(cohort),
         keys=_key_rows(keys, room),
-        caption=_fitted([_sentence(c) for c in caption], room),
+        caption=() if size.bare else _fitted(said, room),
         left=left,
         right=right,
         foot=foot,
         head=head,
+        said=said,
     )
 
 
@@ -285,40 +293,9 @@ def placed_text(
     return layer
 
 
-def share_x(field: str, domain: Sequence[float], *, title: str, ticks: int) -> alt.X:
-    """An encoding of a share on a level axis in percent.
-
-    Args:
-        field: the builder's own name of the field.
-        domain: both ends of the scale, in shares.
-        title: what the axis measures.
-        ticks: about how many lines to read it by.
-    """
-    axis = alt.Axis(labelFlush=False, labelExpr=_PERCENT, title=title, tickCount=ticks)
-    return alt.X(f"{field}:Q", scale=_share_scale(domain), axis=axis)
-
-
-def share_y(field: str, top: float, *, ticks: int | Sequence[float], labels: bool) -> alt.Y:
-    """An encoding of a share on an upright axis in percent that begins at 0.
-
-    Args:
-        field: the builder's own name of the field.
-        top: the upper end of the scale, a share.
-        ticks: about how many lines to read it by, or where they are.
-        labels: whether the lines have their figures.
-    """
-    axis = alt.Axis(labelExpr=_PERCENT, title=None, labels=labels)
-    axis["tickCount" if isinstance(ticks, int) else "values"] = ticks
-    return alt.Y(f"{field}:Q", scale=_share_scale((0, top)), axis=axis)
-
-
-def _share_scale(domain: Sequence[float]) -> alt.Scale:
-    return alt.Scale(domain=list(domain), nice=False, zero=False)
-
-
 def blank(answer: Answer, theme: Theme, size: Size, why: str) -> alt.LayerChart:
     """A sheet that says why there is nothing to draw."""
-    page = sheet(answer, theme, size, caption=answer.notes)
+    page = sheet(answer, theme, size, caption=told(answer))
     words = placed_text(
         page.data,
         [{"x": 0, "y": 40, "words": safe(why)}],
@@ -326,7 +303,9 @@ def blank(answer: Answer, theme: Theme, size: Size, why: str) -> alt.LayerChart:
         size=_TITLE_SIZES[1][0],
     )
     layers = alt.LayerChart(layer=[words, *page.words()])
-    return page.finish(layers, width=page.width, height=page.height)
+    done = page.finish(layers, width=page.width, height=page.height)
+    done.usermeta = {**done.usermeta, "blank": True}
+    return done
 
 
 def _key_width(key: Key) -> float:
@@ -352,7 +331,7 @@ def _sentence(text: str) -> str:
     return shown if shown.endswith((".", "!", "?", "…", ":")) else shown + "."
 
 
-def _fitted(sentences: list[str], room: float) -> tuple[str, ...]:
+def _fitted(sentences: Sequence[str], room: float) -> tuple[str, ...]:
     """As many whole sentences as fit the caption; the last line says how many more there are."""
     for kept in range(len(sentences), 0, -1):
         left = len(sentences) - kept

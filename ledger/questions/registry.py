@@ -182,7 +182,6 @@ QUESTIONS: Mapping[str, Question] = _questions(
             SEED,
         ),
         slow=True,
-        has_chart=False,
     ),
     Question(
         "misses",
@@ -191,7 +190,6 @@ QUESTIONS: Mapping[str, Question] = _questions(
             Option("by", str, "technique", ("technique", "player"), "Whose misses a grid holds."),
             SEED,
         ),
-        has_chart=False,
     ),
     Question(
         "candidates",
@@ -241,13 +239,11 @@ QUESTIONS: Mapping[str, Question] = _questions(
             SEED,
         ),
         slow=True,
-        has_chart=False,
     ),
     Question(
         "trial",
         "How is the trial going?",
         (Option("name", str, None, description="The trial; the only one there is unless given."),),
-        has_chart=False,
     ),
     Question(
         "worth",
@@ -265,7 +261,6 @@ QUESTIONS: Mapping[str, Question] = _questions(
             CHANCE_OF_REBOUND,
             PER_POSSESSION,
         ),
-        has_chart=False,
     ),
     Question(
         "watchlist",
@@ -309,8 +304,8 @@ QUESTIONS: Mapping[str, Question] = _questions(
         ),
         has_chart=False,
     ),
-    Question("agreement", "Can we trust the tags?", (SEED,), has_chart=False),
-    Question("player", "One player, everything", slow=True, has_chart=False),
+    Question("agreement", "Can we trust the tags?", (SEED,)),
+    Question("player", "One player, everything", slow=True),
     Question(
         "attempts",
         "The records",
