@@ -6,7 +6,7 @@ import asyncio
 import os
 import signal
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
@@ -257,6 +257,15 @@ class OffglassApp(App[int]):
             if isinstance(self.screen, RoomScreen):
                 self.screen.entered()
         return self.holdings
+
+    def wrote(self) -> None:
+        """Something was written down here that the answer in front does not tell of.
+
+        Every other screen asks anew when it is next seen.
+        """
+        self.changes += 1
+        if self.facts is not None:
+            self.facts = replace(self.facts, changes=self.facts.changes + 1)
 
     # -- drawing ---------------------------------------------------------------------------
 

@@ -205,6 +205,37 @@ async def test_pasted_lines_become_one_and_none_is_lost() -> None:
         assert [n["said"] for n in book.notes()][-1] == "leans back looks down"
 
 
+async def test_an_answer_is_asked_anew_only_where_it_tells_what_was_written() -> None:
+    async with running(show="ranking") as (app, pilot, book):
+
+        def asked() -> list[str]:
+            return [what[0] for name, what in book.calls if name == "ask"]
+
+        await press(pilot, "enter", "escape")
+        before = asked()
+        await press(pilot, "k", "enter", "h", "type:leans back", "enter")
+        assert "noted of Ilvo Tarn" in status_of(app)
+        assert asked() == before
+        # His page tells of it: it is asked anew when it is seen; what ranks him is not.
+        await press(pilot, "enter", "escape")
+        assert asked() == [*before, "player"]
+        # Nobody else changed the ledger: the contents do not make it all be asked again.
+        await press(pilot, "c", "1")
+        assert asked().count("ranking") == before.count("ranking") + 1
+
+
+async def test_what_is_written_on_a_players_page_is_on_it_at_once(tmp_path: Path) -> None:
+    async with on_real_book(tmp_path) as (app, pilot, _):
+        await find(pilot, "Drellin Liga")
+        await press(pilot, "enter")
+        assert "notes 0" in text_of(app)
+        await press(pilot, "h", "type:looks down", "enter")
+        assert "notes 1" in text_of(app)
+        assert status_of(app) == "noted of Ilvo Tarn; source 2, u takes it back"
+        await press(pilot, "u", "y")
+        assert "notes 0" in text_of(app)
+
+
 async def test_leaving_a_window_stores_nothing() -> None:
     async with running(show="ranking") as (app, pilot, book):
         await press(pilot, "j", "type:try", "down", "type:because", "escape")

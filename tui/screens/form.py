@@ -89,11 +89,13 @@ class Told:
     Attributes:
         line: what was done.
         source: what takes it back, or None where nothing was stored.
+        kind: what kind of thing it is: list, note, decision, consent, trial, lot or rumour.
         about: whatever the screen needs to go on.
     """
 
     line: str
     source: int | None = None
+    kind: str = ""
     about: Mapping[str, str] = field(default_factory=dict)
 
 

@@ -27,7 +27,7 @@ def lot_form(league: str = "", season: str = "") -> Form:
             f"{drawn.league}, {drawn.season}, without a tag yet, drawn with seed {drawn.seed}: "
             "watch all of them, in this order"
         )
-        return done(book, before, said, lot=drawn.name)
+        return done(book, "lot", before, said)
 
     lines = (
         Line("name", "lot", "what it will be called", needed=True),
@@ -55,10 +55,8 @@ def rumour_form(whom: Whom) -> Form:
             typed["text"], season=typed["season"], player=typed["player"],
             league=within(book, whom, typed), seen=typed["seen"], where=typed["where"],
         )  # fmt: skip
-        season = typed["season"]
-        return done(
-            book, before, f"stored; {season} suggested the question and will not be used to test it"
-        )
+        said = f"stored; {typed['season']} suggested the question and will not be used to test it"
+        return done(book, "rumour", before, said)
 
     lines = (
         Line("text", "rumour", "what was seen or heard, in a sentence", needed=True),

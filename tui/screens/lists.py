@@ -29,6 +29,10 @@ if TYPE_CHECKING:
     from tui.session import BookLike
 
 _OPENED = ("lists", "lots")
+_PART_OF = {
+    "list": "lists", "lot": "lots", "rumour": "rumour", "trial": "trials",
+    "consent": "consents", "decision": "decisions", "note": "notes",
+}  # fmt: skip
 # What tells one row from the others.
 _SAME = ("title", "player", "league", "source")
 
@@ -140,7 +144,6 @@ class ListsScreen(OnPlayer, FindingScreen):
 
     # -- opening ---------------------------------------------------------------------------
 
-    @on(RowsView.Chosen)
     def action_row(self) -> None:
         part, row = self.part(), self.rows.chosen()
         if part is None or row is None:
@@ -208,6 +211,11 @@ class ListsScreen(OnPlayer, FindingScreen):
     def action_consent(self) -> None:
         self.open_window("consent")
 
+    def after_writing(self, kind: str) -> None:
+        """Everything here may have changed; the top line has not."""
+        self.program.wrote()
+        self.entered()
+
     def take_told(self, told: Told | None) -> None:
         super().take_told(told)
         if told is not None and told.source is not None:
@@ -215,10 +223,9 @@ class ListsScreen(OnPlayer, FindingScreen):
 
     def _show_where(self, told: Told) -> None:
         """Go to the part that something was just added to."""
-        where = {"trial": "trials", "lot": "lots", "list": "lists"}
-        name = next((part for key, part in where.items() if key in told.about), "")
+        name = _PART_OF[told.kind]
         part = self.part()
-        if name and part is not None and part.name != name:
+        if part is not None and part.name != name:
             self.show_part(name)
 
     # -- taking away -----------------------------------------------------------------------
@@ -268,7 +275,7 @@ def _dropping(name: str, player: str, league: str) -> Callable[[BookLike], Told]
     def drop(book: BookLike) -> Told:
         before = book.last_source()
         said = book.shortlist(name, [player], add=False, league=league)
-        return done(book, before, safe(said))
+        return done(book, "list", before, safe(said))
 
     return drop
 

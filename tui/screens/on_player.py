@@ -16,6 +16,16 @@ if TYPE_CHECKING:
     from tui.widgets.rows import RowsView
 
 
+# Questions whose answers tell what was written down.
+TELLING = {
+    "list": ("candidates",),
+    "note": ("player",),
+    "decision": ("player",),
+    "trial": ("trial",),
+    "consent": ("trial",),
+}
+
+
 class OnPlayer:
     """A part of a screen with rows: windows about the chosen row's player."""
 
@@ -51,9 +61,14 @@ class OnPlayer:
             return
         back = f"; source {told.source}, {self.key('undo')} takes it back" if told.source else ""
         self.tell(f"{told.line}{back}")
-        self.reread_facts()
+        if told.source is not None:
+            self.after_writing(told.kind)
         if told.about.get("consent") == "none":
             self._offer_consent(told.about)
+
+    def after_writing(self, kind: str) -> None:
+        """Something was written down: what is shown may have to be asked anew."""
+        self.reread_facts()
 
     def _offer_consent(self, about: Mapping[str, str]) -> None:
         player, trial = about["player"], about["trial"]

@@ -164,7 +164,10 @@ class PlayerScreen(LeafingScreen):
         self.identity = _IDENTITY[self.part]
         super().show_answer(answer)
         empty = answer.frame.height and not self.rows.count
-        self.tell(_NONE.get(self.part, "") if empty else "")
+        said = _NONE.get(self.part, "") if empty else ""
+        # What was just stored stays said.
+        if said or self._news in _NONE.values():
+            self.tell(said)
 
     def rows_of(self, answer: Answer, part: str) -> pl.DataFrame:
         """The newest first, where rows have a day."""

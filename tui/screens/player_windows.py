@@ -44,17 +44,18 @@ def within(book: BookLike, whom: Whom, typed: Typed) -> str | None:
     return next((n for n in book.choices("league") if n in said.split(", ")), said)
 
 
-def done(book: BookLike, before: int, said: str, **about: str) -> Told:
+def done(book: BookLike, kind: str, before: int, said: str, **about: str) -> Told:
     """What was done, and the source that holds it where something was stored.
 
     Args:
         book: the ledger.
+        kind: what kind of thing was written down.
         before: its newest source before.
         said: what the ledger says.
         about: whatever the screen needs to go on.
     """
     now = book.last_source()
-    return Told(_WAY_BACK.sub("", said), now if now > before else None, about)
+    return Told(_WAY_BACK.sub("", said), now if now > before else None, kind, about)
 
 
 def list_form(whom: Whom, name: str = "") -> Form:
@@ -65,7 +66,7 @@ def list_form(whom: Whom, name: str = "") -> Form:
         called = typed["list"] or _last_used(book.lists())
         players = [p.strip() for p in typed["player"].split(PART) if p.strip()]
         said = book.shortlist(called, players, league=within(book, whom, typed), note=typed["note"])
-        return done(book, before, said, list=called)
+        return done(book, "list", before, said)
 
     who, where = who_lines(whom)
     lines = (
@@ -95,7 +96,7 @@ def note_form(whom: Whom) -> Form:
             typed["text"], player=typed["player"], league=within(book, whom, typed),
             date=typed["day"],
         )  # fmt: skip
-        return done(book, before, said)
+        return done(book, "note", before, said)
 
     who, where = who_lines(whom)
     lines = (
@@ -119,7 +120,7 @@ def decision_form(whom: Whom) -> Form:
             typed["player"], typed["choice"], why=typed["why"], review=typed["review"],
             league=within(book, whom, typed),
         )  # fmt: skip
-        return done(book, before, said)
+        return done(book, "decision", before, said)
 
     lines = (
         Line("choice", "decision", "try, wait or stop", choices=CHOICES, needed=True),
@@ -147,7 +148,7 @@ def consent_form(whom: Whom, purpose: str = "") -> Form:
             typed["player"], given_by=typed["given_by"], on=typed["on"], until=typed["until"],
             purpose=typed["purpose"], league=within(book, whom, typed),
         )  # fmt: skip
-        return done(book, before, said)
+        return done(book, "consent", before, said)
 
     lines = (
         Line("given_by", "given by", "player or guardian", choices=("player", "guardian"),
@@ -186,8 +187,8 @@ def trial_form(whom: Whom, tried: str = "board") -> Form:
         )
         consent = "" if _holds(book, planned.player) else "none"
         return done(
-            book, before, said, trial=planned.name, player=planned.player, league=league or "",
-            consent=consent,
+            book, "trial", before, said, trial=planned.name, player=planned.player,
+            league=league or "", consent=consent,
         )  # fmt: skip
 
     lines = (

@@ -14,7 +14,7 @@ from tui.cohorts import Meant, Whom
 from tui.screens.dialogs import TextDialog
 from tui.screens.exporting import ExportingScreen
 from tui.screens.laid_out import columns_of
-from tui.screens.on_player import OnPlayer
+from tui.screens.on_player import TELLING, OnPlayer
 from tui.session import Job
 from tui.widgets.columns import Row, ShownColumn
 from tui.widgets.lines import Words
@@ -154,6 +154,15 @@ class QuestionScreen(OnPlayer, ExportingScreen):
         if self.answer is not None:
             self.show_answer(emptied(self.answer))
             self.answer = None
+
+    def after_writing(self, kind: str) -> None:
+        """Ask anew only where this answer tells of it."""
+        by_list = kind == "list" and self.meant().cohort.list_name
+        if by_list or self.question in TELLING[kind] or self._shown_for != self._asking_for():
+            self.reread_facts()
+        else:
+            self.program.wrote()
+            self._shown_for = self._asking_for()
 
     # -- actions ---------------------------------------------------------------------------
 
