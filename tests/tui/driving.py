@@ -5,10 +5,12 @@ from __future__ import annotations
 import asyncio
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from typing import Any
 
 from textual import events
 from textual.keys import key_to_character
 from textual.pilot import Pilot
+from textual.screen import Screen
 from textual.widgets import Input
 
 from tests.tui.fake_book import FakeBook
@@ -107,3 +109,8 @@ def status_of(app: OffglassApp) -> str:
     from tui.widgets.lines import Words
 
     return " ".join(app.screen.query_one("#status", Words).said)
+
+
+def shows(app: OffglassApp, kind: type[Screen[Any]]) -> bool:
+    """Whether a screen of that kind is in front."""
+    return isinstance(app.screen, kind)

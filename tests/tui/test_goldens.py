@@ -17,7 +17,8 @@ from tui.cohorts import Whom
 GOLDENS = Path(__file__).parent / "goldens"
 SIZES = ((80, 24), (120, 36), (40, 12))
 ROOMS = (
-    "contents", "ranking", "adopters", "uptake", "switches", "trial", "sources", "attempts", "lists",
+    "contents", "ranking", "adopters", "uptake", "switches", "trial", "sources", "attempts",
+    "lists",
 )  # fmt: skip
 
 

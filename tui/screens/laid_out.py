@@ -20,11 +20,13 @@ if TYPE_CHECKING:
 
 # A season is cut only where several stand in one cell.
 _SEASON = 9
+# From here on a share is a percentage, below it is a count of so many.
+_FEW = 10
 _NUMBERS = ("count", "rank", "made_of")
 # Figures are never cut: half a number is a wrong one.
 _FIGURES = ("difference", "amount", "tenths")
 _LOOKED_AT = 500
-_LEAST = {"state": 11, **dict.fromkeys(_NUMBERS, 28)}
+_LEAST = {"state": 11, "claim": 9, **dict.fromkeys(_NUMBERS, 28)}
 
 
 def columns_of(answer: Answer, *, drawn: bool = True) -> tuple[ShownColumn, ...]:
@@ -126,7 +128,9 @@ def _figure(shown: Shown, row: Row) -> str:
     if value is None or row.get(shown.columns[1]) is None:
         return cell(shown, row)
     behind = row.get(shown.count) if shown.count else None
-    return wording.rate(value, 100 if behind is None else int(behind))
+    number = 100 if behind is None else int(behind)
+    # The share of a league is weighed over players: no count of so many.
+    return wording.rate(value, max(number, _FEW) if shown.kind == "bounds" else number)
 
 
 def _own(column: Column, place: int) -> ShownColumn:

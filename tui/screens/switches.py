@@ -23,10 +23,7 @@ _GAIN = Interval("gain_low", "gain_high", "gain", percent=False, zero=True)
 # What a row under the others says; everything else of it is empty.
 _FOOT = ("player", "gain")
 # In what order columns leave a narrow screen: the drawing stays longer than its counts.
-_DROP = {
-    "team": 7, "direction": 6, "finding": 5, "made_before": 4, "made_after": 4, "date": 3,
-    "claim": 1,
-}  # fmt: skip
+_DROP = {"team": 7, "direction": 6, "finding": 5, "date": 3, "claim": 1}
 # What is read first: who is no test, how many rises are luck, what a gain is.
 _FIRST = ("The rumour named", "named as risen", "They chose themselves", "Gains are")
 
@@ -65,18 +62,28 @@ class SwitchesScreen(LeafingScreen):
 
 def drawn(columns: tuple[ShownColumn, ...]) -> tuple[ShownColumn, ...]:
     """The columns with both rates joined in one drawing, and the gain drawn beside its figure."""
+    by_name = {column.sorts: column for column in columns}
+    both = partial(_joined, by_name["made_before"].words, by_name["made_after"].words)
+    own = {
+        "made_before": ShownColumn(
+            "made", both, least=28, most=28, right=True, drop=4, sorts="made_before"
+        ),
+        "made_after": ShownColumn(
+            "○ before  ● after", least=17, most=64, drop=2, drawing=_DUMBBELL
+        ),
+    }
     out: list[ShownColumn] = []
     for column in columns:
-        if column.sorts == "gain":
-            out.append(
-                ShownColumn("○ before  ● after", least=17, most=64, drop=2, drawing=_DUMBBELL)
-            )
-        drop = _DROP.get(column.sorts or "", column.drop)
-        kept = replace(column, drop=drop)
-        out.append(kept if column.sorts in _FOOT else _not_in_foot(kept))
-        if column.sorts == "gain":
+        name = column.sorts or ""
+        kept = own.get(name) or replace(column, drop=_DROP.get(name, column.drop))
+        out.append(kept if name in _FOOT else _not_in_foot(kept))
+        if name == "gain":
             out.append(ShownColumn("fewer │ more", least=16, most=40, drop=8, drawing=_GAIN))
     return tuple(out)
+
+
+def _joined(before: Callable[[Row], str], after: Callable[[Row], str], row: Row) -> str:
+    return f"{before(row)} → {after(row)}"
 
 
 def _not_in_foot(column: ShownColumn) -> ShownColumn:

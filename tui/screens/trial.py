@@ -96,15 +96,8 @@ class TrialScreen(LeafingScreen):
         return answer.cohort if answer else "Trials in practice"
 
     def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
-        """A session that is not counted carries the sign it has in the picture."""
-        return tuple(
-            replace(column, words=_numbered, right=False)
-            if column.sorts == "session" and not self.part
-            else replace(column, most=_LONG)
-            if column.sorts == "counted_why"
-            else column
-            for column in super().columns_of(answer)
-        )
+        columns = super().columns_of(answer)
+        return columns if self.part else tuple(map(_fitted, columns))
 
     def is_marked(self, row: Row) -> bool:
         """The technique that is tried: its name stands in the row."""
@@ -132,8 +125,17 @@ def _stands(answer: Answer) -> Row | None:
     return next(iter(answer.part("result").rows()), None)
 
 
+def _fitted(column: ShownColumn) -> ShownColumn:
+    """A session that is not counted carries the sign it has in the picture."""
+    if column.sorts == "session":
+        return replace(column, title="no.", words=_numbered, right=False)
+    if column.sorts == "counted_why":
+        return replace(column, most=_LONG)
+    return replace(column, drop=2) if column.drawing is not None else column
+
+
 def _numbered(row: Row) -> str:
-    return f"{row['session']:>4} " + (" " if row["counted"] else NOT_COUNTED)
+    return f"{row['session']:>2} " + (" " if row["counted"] else NOT_COUNTED)
 
 
 def course_of(answer: Answer) -> Course:

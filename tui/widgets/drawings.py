@@ -15,7 +15,7 @@ from ledger.questions.wording import amount, limits, signed
 
 Row = Mapping[str, Any]
 # From here on there is room for the intervals of two rates beside each other.
-_ROOM = 30
+_ROOM = 26
 
 
 class Drawing(Protocol):
