@@ -9,7 +9,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from textual.binding import BindingType
@@ -18,7 +18,7 @@ ANSWERS = (
     *("ranking", "adopters", "uptake", "switches", "misses", "candidates", "trial", "worth"),
     *("watchlist", "agreement", "player", "question"),
 )
-ALL = ("contents", *ANSWERS, "intake", "sources", "lists")
+ALL = ("contents", *ANSWERS, "intake", "sources", "lists", "scoresheet", "watch")
 ROWS = (*ANSWERS, "sources")
 # Answers with further tables to leaf through.
 LEAVES = ("switches", "misses", "candidates", "trial", "worth", "watchlist", "agreement", "player")
@@ -28,6 +28,8 @@ PEOPLE = (*(k for k in ANSWERS if k not in ("uptake", "worth", "agreement")), "l
 # Screens on which letters and digits are typed: what other screens have too keeps only keys there
 # that write nothing.
 TYPING = ("watch", "scoresheet")
+# Where a source is what is taken back; where trips are typed it is the last one of them.
+SOURCED = tuple(kind for kind in ALL if kind != "scoresheet")
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,13 +132,39 @@ ACTIONS: tuple[Action, ...] = (
     Action("bring_back", ("b", "2"), "bring back", "Bring back the chosen source.",
            ("sources",), 4),
     Action("undo", ("u", "f7"), "undo",
-           "Take back a source: the chosen one on Sources, else the last.", ALL, 5),
+           "Take back a source: the chosen one on Sources, else the last.", SOURCED, 5),
+    Action("take_back", ("f7", "ctrl+z"), "take back", "Take back the last trip, or shot.",
+           ("scoresheet",), 2),
+    Action("sheet", ("f8",), "game", "Choose the game, or the practice session, that is typed in.",
+           ("scoresheet",), 1),
+    Action("line_ups", ("tab",), "line-ups", "Add players to the line-ups.", ("scoresheet",), 3),
+    Action("period", ("f9", "pagedown"), "next period", "Go on to the next period of the game.",
+           ("scoresheet",), 4, "period"),
+    Action("period_before", ("pageup",), "", "Go back to the period before.", ("scoresheet",)),
+    Action("retype", ("up",), "", "Bring back a line that was not stored, or was put aside.",
+           ("scoresheet",)),
     Action("back", ("escape",), "", "Stop the work that runs; else go back.", ALL),
     Action("contents", ("c", "f2"), "contents", "Go to the contents.", ALL, 30),
     Action("intake", ("i", "f3"), "add a file", "Bring in a file.", ALL, 7),
     Action("sources", ("s", "f4"), "sources", "See what came in, and take it back.", ALL, 25),
     Action("lists", ("l", "f12"), "lists",
            "See lists, lots, the rumour, trials, consents, decisions and notes.", ALL, 26),
+    Action("scoresheet", ("e",), "scoresheet",
+           "Type in a game trip by trip, or a practice session of a trial.", ALL, 31),
+    Action("watch", ("v",), "watch", "Watch attempts, one after another: the tagging.", ALL, 32),
+    Action("step_back", ("u", "backspace"), "step back",
+           "Take back the last step: of the attempt in hand, else the last attempt.",
+           ("watch",), 1, "back"),
+    Action("run_back", ("U",), "", "Take back all that was typed without a pause.", ("watch",)),
+    Action("further", ("plus", "f8"), "more of it",
+           "Say more of the attempt in hand: backboard, height, angle, film time, note.",
+           ("watch",), 2, "more"),
+    Action("later", ("n",), "later", "Leave the attempt for later.", ("watch",), 3),
+    Action("wrong", ("m",), "record wrong",
+           "The record is wrong: put right the shooter or the result.", ("watch",), 4, "wrong"),
+    Action("queue", ("o", "f9"), "what to watch",
+           "Choose what to watch: the watch list, a lot, a game, a player, misses, all.",
+           ("watch",), 6, "queue"),
     Action("again", ("r", "f5"), "", "Read the ledger again.", ALL),
     Action("theme", ("g", "f6"), "", "Change between dark, light and no colour.", ALL),
     Action("palette", ("p", "f11", "ctrl+p"), "", "Find an action by typing.", ALL),
@@ -156,6 +184,7 @@ _LAYOUTS = (
 _SHOWN = {
     "question_mark": "?", "slash": "/", "escape": "esc", "backspace": "⌫", "enter": "enter",
     "comma": ",", "full_stop": ".", "minus": "-", "plus": "+",
+    "equals_sign": "=",
 }  # fmt: skip
 # Names that the screens' library shortens.
 _NAMED = {
@@ -281,7 +310,15 @@ def _typing_id(name: str) -> str:
 NARROW = 60
 
 
-def last_line(kind: str, cells: int, chosen: Chosen | None = None) -> list[tuple[str, str]]:
+class ShownKey(NamedTuple):
+    """A key in the last line, its words, and the action it calls."""
+
+    key: str
+    words: str
+    action: str
+
+
+def last_line(kind: str, cells: int, chosen: Chosen | None = None) -> list[ShownKey]:
     """Keys and words of the last line, as many as fit, the important first.
 
     Help and quit always stay: they are what a newcomer looks for.
@@ -289,7 +326,10 @@ def last_line(kind: str, cells: int, chosen: Chosen | None = None) -> list[tuple
     keys = {a.id: keys_of(a, chosen or {}, kind) for a in actions_of(kind)}
     shown = sorted((a for a in actions_of(kind) if a.short and keys[a.id]), key=lambda a: a.place)
     narrow = cells < NARROW
-    pairs = {a.id: (shown_key(keys[a.id][0]), (narrow and a.brief) or a.short) for a in shown}
+    pairs = {
+        a.id: ShownKey(shown_key(keys[a.id][0]), (narrow and a.brief) or a.short, a.id)
+        for a in shown
+    }
     kept: list[str] = [name for name in ("help", "quit") if name in pairs]
     gap = gap_of(cells)
     # The line begins with one blank; nothing has to stand after the last word.
@@ -310,5 +350,5 @@ def gap_of(cells: int) -> int:
     return 2 if cells < NARROW else 3
 
 
-def _cells(pair: tuple[str, str], gap: int) -> int:
-    return len(pair[0]) + 1 + len(pair[1]) + gap
+def _cells(one: ShownKey, gap: int) -> int:
+    return len(one.key) + 1 + len(one.words) + gap

@@ -62,6 +62,15 @@ COLUMNS = (
     columns.text("rank_shown", "Rank", "The rank, with = where it is shared"),
     columns.text("seasons_shown", "Seasons", "The seasons in short: first to last from three on"),
     columns.text("state_season", "State of", "The season the state is judged on"),
+    columns.number_of(
+        "state_focus_tags",
+        "Seen doing it",
+        "attempts",
+        "Of those watched in the season of the state",
+    ),
+    columns.number_of(
+        "state_tags", "Watched for it", "attempts", "Attempts watched in the season of the state"
+    ),
     columns.text("state_why", "Why no state", "Why there is no state and no share"),
     columns.text("shrunken_rate_why", "Why none", "Why there is no rate allowing for luck"),
     columns.text("top_n_chance_why", "Why no chance", "Why there is no chance of top N"),
@@ -305,6 +314,8 @@ def _with_states(
             state=nothing,
             state_season=nothing,
             focus_share=pl.lit(None, dtype=pl.Float64),
+            state_tags=pl.lit(None, dtype=pl.Int64),
+            state_focus_tags=pl.lit(None, dtype=pl.Int64),
             state_why=pl.lit("a state is a player's: ask uptake for shares of teams and leagues"),
         )
     people = states.judged(by_person(table.whole), refusals)
@@ -318,6 +329,8 @@ def _with_states(
             "state",
             pl.col("share").alias("focus_share"),
             pl.col("season").alias("state_season"),
+            pl.col("tagged").alias("state_tags"),
+            pl.col("focus_tags").alias("state_focus_tags"),
             "refused",
         )
         keys = list(PERSON_SEASON)

@@ -48,8 +48,9 @@ def latest(people: pl.DataFrame) -> pl.DataFrame:
         people: as `judged` gives them.
 
     Returns:
-        `person_id, state, focus_share, state_season, state_tags, refused`. Without such a season
-        the state is undecided (some tags) or untagged (none), and the share is empty.
+        `person_id, state, focus_share, state_season, state_tags, state_focus_tags, refused`.
+        Without such a season the state is undecided (some tags) or untagged (none), and the share
+        is empty.
     """
     enough = people.filter(pl.col("tagged") >= MIN_TAGS).sort(
         ["start_year", "tagged", "league", "league_id"], maintain_order=True
@@ -59,6 +60,7 @@ def latest(people: pl.DataFrame) -> pl.DataFrame:
         pl.col("share").last().alias("focus_share"),
         pl.col("season").last().alias("state_season"),
         pl.col("tagged").last().alias("state_tags"),
+        pl.col("focus_tags").last().alias("state_focus_tags"),
         pl.col("refused").last(),
     )
     everybody = people.group_by("person_id", maintain_order=True).agg(

@@ -290,6 +290,7 @@ def test_the_state_is_that_of_the_latest_season_with_eight_tags(ground: Ground) 
     row = ground.ask("ranking").frame.row(0, named=True)
 
     assert (row["state"], row["focus_share"], row["state_season"]) == ("adopter", 1.0, "2023-24")
+    assert (row["state_focus_tags"], row["state_tags"]) == (16, 16)
     earlier = ground.ask("ranking", season="2022-23").frame.row(0, named=True)
     assert (earlier["state"], earlier["focus_share"]) == ("not", 0.0)
 

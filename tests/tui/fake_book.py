@@ -19,11 +19,13 @@ from ledger.questions.answer import Answer, Column, ColumnType, LedgerFacts, Par
 from ledger.questions.registry import QUESTIONS
 from ledger.store.reads import Contents, LeagueSeason, Rumour, SourceLine
 from tests.tui.fake_lists import FakeLists, written
+from tests.tui.fake_scoring import FakeScoring
 from tests.tui.known_answers import known
 
 _WHOLE = frozenset(
     """
-    rank made attempts tagged unclear focus_tags start_year players tagged_players
+    rank made attempts tagged unclear focus_tags state_focus_tags state_tags start_year
+    players tagged_players
     adopters undecided drawn_players picked_players source rows stored rejected skipped
     already_there contradicting attempt period order_in_game trip_shot trip_of source_line
     """.split()  # noqa: SIM905
@@ -39,6 +41,7 @@ RANKING = tuple(
     """
     rank player team league season made attempts raw_rate raw_low raw_high shrunken_rate
     low high top_n_chance expected_rank state focus_share
+    state_focus_tags state_tags
     """.split()  # noqa: SIM905
 )
 ADOPTERS = tuple(
@@ -122,6 +125,8 @@ def ranking_rows(names: Sequence[str]) -> list[dict[str, Any]]:
                 "shrunken_rate": rate, "low": rate - 0.057, "high": rate + 0.047,
                 "top_n_chance": 0.9 - 0.02 * (i % 40), "expected_rank": i + 1.5, "state": state,
                 "focus_share": None if state == "untagged" else (1.0, 0.0, 0.6, 0.0, 0.4)[i % 5],
+                "state_focus_tags": (41, 0, 9, None, 8)[i % 5],
+                "state_tags": (41, 38, 15, None, 20)[i % 5],
             }
         )  # fmt: skip
     return out
@@ -207,7 +212,7 @@ def report(
 
 
 @dataclass
-class FakeBook(FakeLists):
+class FakeBook(FakeLists, FakeScoring):
     """The methods of a book that the screens use, each call written down."""
 
     names: Sequence[str] = NAMES

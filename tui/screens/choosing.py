@@ -111,10 +111,9 @@ class ChoosingScreen(FindingScreen):
         choices = tuple((c.sorts or "", c.title) for c in self.rows.columns if c.sorts)
 
         def chosen(name: str | None) -> None:
-            frame = self.rows.frame
-            if name and frame is not None:
-                falling = str(frame[name].dtype) not in ("String", "Date")
-                self.rows.order_by(name, falling=falling)
+            if name:
+                self.rows.turn_order(name)
 
         if choices:
-            self.app.push_screen(ChoiceDialog("Order the rows by", choices), chosen)
+            current = self.rows.ordered[0] if self.rows.ordered else ""
+            self.app.push_screen(ChoiceDialog("Order the rows by", choices, current), chosen)

@@ -27,6 +27,11 @@ class FindingScreen(MeaningScreen):
         """The table."""
         return self.query_one("#rows", RowsView)
 
+    @on(RowsView.Chosen)
+    async def open_row(self) -> None:
+        """Two clicks open a row as its key does."""
+        await self.run_action("row")
+
     def action_find(self) -> None:
         line = self.query_one("#find", Input)
         line.remove_class("hidden")

@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from textual import on
+
 from tui import figures
 from tui.actions import bindings_of
 from tui.mended import Mended, may_be_typed, mended_path
@@ -63,6 +65,7 @@ class IntakeScreen(FileScreen):
         what = "the refused rows" if self._refused_shown else f"the first {_FIRST} records"
         self.tell(f"shown are {what}")
 
+    @on(RowsView.Chosen)
     def action_row(self) -> None:
         row = self.query_one(RowsView).chosen()
         if row is None:

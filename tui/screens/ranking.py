@@ -7,7 +7,6 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from ledger.questions.wording import percent
 from tui.actions import bindings_of
 from tui.screens.question import QuestionScreen
 from tui.widgets.columns import Row, ShownColumn
@@ -16,8 +15,6 @@ if TYPE_CHECKING:
     from ledger.questions.answer import Answer
     from tui.cohorts import Meant
 
-# Few attempts are watched of one player in one season: whole percent.
-_WHOLE = 10
 _PLURAL = {
     "player": "players",
     "player-season": "player-seasons",
@@ -38,7 +35,9 @@ class RankingScreen(QuestionScreen):
     def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
         studied = self.program.meant.now.focus_words()
         return tuple(
-            replace(c, title=studied, words=partial(_doing, c.words)) if c.sorts == "state" else c
+            replace(c, title=studied, words=partial(_doing, c.words), short=c.words)
+            if c.sorts == "state"
+            else c
             for c in super().columns_of(answer)
         )
 
@@ -52,7 +51,8 @@ class RankingScreen(QuestionScreen):
 
 
 def _doing(words: Callable[[Row], str], row: Row) -> str:
-    share = row.get("focus_share")
+    """The state, and how often he was seen doing it where that was counted."""
     if row.get("state") is None:
         return ""
-    return words(row) if share is None else f"{words(row)}, {percent(share, _WHOLE)}"
+    watched = row.get("state_tags")
+    return f"{words(row)}  {row['state_focus_tags']} of {watched}" if watched else words(row)

@@ -8,13 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from rich.segment import Segment
+from textual import events
 from textual.content import Content
 from textual.strip import Strip
 from textual.widget import Widget
 from textual.widgets import Static
 
 from ledger.safe_text import cut, safe, width
-from tui.actions import gap_of
+from tui.actions import ShownKey, gap_of
 from tui.styles.themes import INKS, Inks
 
 
@@ -107,23 +108,33 @@ class TopLine(Widget):
 
 
 class KeysLine(Widget):
-    """The keys that matter now."""
+    """The keys that matter now; a click on one does what it does."""
 
     DEFAULT_CSS = "KeysLine { height: 1; width: 100%; }"
 
     def __init__(self) -> None:
         super().__init__()
-        self._pairs: tuple[tuple[str, str], ...] = ()
+        self._shown: tuple[ShownKey, ...] = ()
 
-    def say(self, pairs: Iterable[tuple[str, str]]) -> None:
+    def say(self, shown: Iterable[ShownKey]) -> None:
         """Show keys with their words."""
-        self._pairs = tuple(pairs)
+        self._shown = tuple(shown)
         self.refresh()
+
+    async def on_click(self, event: events.Click) -> None:
+        at, gap = 1, gap_of(self.size.width)
+        for one in self._shown:
+            cells = width(safe(one.key)) + 1 + width(safe(one.words))
+            if at <= event.x < at + cells:
+                await self.screen.run_action(one.action)
+                return
+            at += cells + gap
 
     def render_line(self, y: int) -> Strip:
         inks = inks_of(self)
         segments = [Segment(" ", inks.dim)]
         gap = " " * gap_of(self.size.width)
-        for key, words in self._pairs:
-            segments += [Segment(safe(key), inks.strong), Segment(f" {safe(words)}{gap}", inks.dim)]
+        for one in self._shown:
+            segments.append(Segment(safe(one.key), inks.strong))
+            segments.append(Segment(f" {safe(one.words)}{gap}", inks.dim))
         return Strip(segments).adjust_cell_length(self.size.width, inks.dim)

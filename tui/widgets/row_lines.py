@@ -42,8 +42,12 @@ class RowLines:
                 out.append(drawing.cells(row, self.scales[number], place.cells))
         return " ".join(out)
 
-    def heading(self) -> str:
-        """The titles; one that spills runs on over the next column."""
+    def heading(self, ordered: tuple[str, bool] | None = None) -> str:
+        """The titles; one that spills runs on over the next column.
+
+        Args:
+            ordered: the column that orders the rows, and whether they fall; a sign says so.
+        """
         out = [" "]
         spilt = 0
         for place, after in zip_longest(self.places, self.places[1:]):
@@ -54,8 +58,24 @@ class RowLines:
                 spilt = after.cells + 1
             wide = Place(replace(place.column, right=place.column.right and not spilt),
                          place.cells + spilt)  # fmt: skip
-            out.append(fitted(place.column.title, wide))
+            sign = ""
+            if ordered is not None and place.column.sorts == ordered[0]:
+                sign = "▾" if ordered[1] else "▴"
+            out.append(fitted(f"{sign}{place.column.title}", wide))
         return " ".join(out)
+
+    def sorts_at(self, x: int) -> str | None:
+        """What a click on the headings orders by, at so many cells from the left."""
+        at, sorts = 1, None
+        for place in self.places:
+            if place.column.sorts is not None:
+                sorts = place.column.sorts
+            elif place.column.drawing is None:
+                sorts = None
+            if at <= x < at + place.cells + 1:
+                return sorts
+            at += place.cells + 1
+        return None
 
     def axis(self) -> str:
         """What the places in the drawings mean."""

@@ -66,6 +66,8 @@ class RowsView(ScrollView, can_focus=True):
         self._lines_cells = 0
         self._foot: tuple[Row, ...] = ()
         self._wanted: tuple[Any, ...] | None = None
+        # The column that orders the rows and whether they fall; None for the order they came in.
+        self.ordered: tuple[str, bool] | None = None
 
     @property
     def _axis_lines(self) -> int:
@@ -122,6 +124,7 @@ class RowsView(ScrollView, can_focus=True):
         self.marked = marked or (lambda _row: False)
         self._pages.clear()
         self._lines = None
+        self.ordered = None
         self.virtual_size = Size(0, frame.height + 1 + self._foot_lines)
         found = self._find_wanted()
         self.cursor = min(self.cursor, max(0, frame.height - 1)) if found is None else found
@@ -163,20 +166,20 @@ class RowsView(ScrollView, can_focus=True):
             self.show(
                 fresh, self.columns, identity=self.identity, marked=self.marked, foot=self._foot
             )
+            self.ordered = (column, falling)
+
+    def turn_order(self, column: str) -> None:
+        """Order by a column, figures falling and words rising; once more turns it round."""
+        if self._frame is None or column not in self._frame.columns:
+            return
+        falling = str(self._frame[column].dtype) not in ("String", "Date")
+        if self.ordered is not None and self.ordered[0] == column:
+            falling = not self.ordered[1]
+        self.order_by(column, falling=falling)
 
     def find(self, text: str) -> list[int]:
         """The places of all rows that hold the text in one of their words, without case."""
-        if self._frame is None or not text.strip():
-            return []
-        needle = text.strip().lower()
-        found: set[int] = set()
-        for name in self._frame.columns:
-            values = self._frame[name]
-            if str(values.dtype) != "String":
-                continue
-            hits = values.str.to_lowercase().str.contains(needle, literal=True)
-            found.update(hits.fill_null(value=False).arg_true().to_list())
-        return sorted(found)
+        return [] if self._frame is None else _holding(self._frame, text)
 
     def go(self, index: int) -> None:
         """Choose a row by its place."""
@@ -202,7 +205,11 @@ class RowsView(ScrollView, can_focus=True):
 
     def on_click(self, event: events.Click) -> None:
         index = self.scroll_offset.y + event.y - 1
-        if event.y >= 1 and 0 <= index < self.count:
+        if event.y == 0 and self.count:
+            sorts = self._laid_out(self.scrollable_content_region.width).sorts_at(event.x)
+            if sorts is not None:
+                self.turn_order(sorts)
+        elif event.y < self.size.height - self._foot_lines and 0 <= index < self.count:
             self.go(index)
             if event.chain == 2:
                 self.post_message(self.Chosen())
@@ -215,7 +222,7 @@ class RowsView(ScrollView, can_focus=True):
         inks = inks_of(self)
         last = min(self.count + 1, self.size.height - self._foot_lines)
         if y == 0:
-            return self._strip(lines.heading(), inks.dim, cells)
+            return self._strip(lines.heading(self.ordered), inks.dim, cells)
         foot = self._shown_foot()
         if last <= y < last + len(foot):
             return self._strip(lines.row(foot[y - last], here=False), inks.strong, cells)
@@ -269,3 +276,14 @@ class RowsView(ScrollView, can_focus=True):
             self.scroll_to_region(
                 Region(0, self.cursor, 1, around), animate=False, force=True, immediate=True
             )
+
+
+def _holding(frame: pl.DataFrame, text: str) -> list[int]:
+    needle = text.strip().lower()
+    found: set[int] = set()
+    for name in frame.columns if needle else ():
+        values = frame[name]
+        if str(values.dtype) == "String":
+            hits = values.str.to_lowercase().str.contains(needle, literal=True)
+            found.update(hits.fill_null(value=False).arg_true().to_list())
+    return sorted(found)
