@@ -179,6 +179,8 @@ class OffglassApp(App[int]):
         room = self._room("player")
         if isinstance(self.screen, RoomScreen) and self.screen is not room:
             room.opened_from = self.screen.room
+        if self.screen is room:
+            room.entered()
         self.show("player")
 
     def show_asked(self, name: str, /, **options: str) -> None:

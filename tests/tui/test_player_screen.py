@@ -11,6 +11,7 @@ from ledger.questions.answer import Answer, Part
 from tests.questions.ground import Ground
 from tests.tui.driving import press, rest, running, shows, status_of, text_of
 from tests.tui.fake_book import HOSTILE, FakeBook
+from tests.tui.key_checks import asked
 from tests.tui.known_answers import known
 from tests.tui.test_hostile import harmless
 from tui.cohorts import Meant, Whom
@@ -67,7 +68,7 @@ async def test_a_name_that_nothing_tells_apart_is_asked_back_in_one_line() -> No
     async with running(TwoOfAName()) as (app, pilot, _book):
         app.show_player(Whom("Ilvo Tarn"))
         await rest(pilot)
-        assert status_of(app).startswith("'Ilvo Tarn' is 2 players")
+        assert status_of(app) == "'Ilvo Tarn' is 2 players: f says which league or team"
         assert "no answer yet" in text_of(app)
 
 
@@ -92,6 +93,14 @@ async def test_without_anybody_it_asks_who_and_says_how_to_choose() -> None:
         # A player who is asked for on all screens is meant here too.
         await press(pilot, "f", "down", "down", "type:Pim Mun", "enter")
         assert [what for name, what in book.calls if name == "ask"][-1][1].player == ("Pim Mun",)
+
+
+async def test_another_player_takes_the_place_of_the_one_shown() -> None:
+    async with running() as (app, pilot, book):
+        for name in ("Ilvo Tarn", "Bram Oselo"):
+            app.show_player(Whom(name))
+            await rest(pilot)
+            assert asked(book)[1].player == (name,)  # type: ignore[attr-defined]
 
 
 async def test_a_name_that_is_nowhere_takes_nobody() -> None:

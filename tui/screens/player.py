@@ -28,6 +28,8 @@ if TYPE_CHECKING:
     from ledger.questions.answer import Answer
 
 _CHANGES = "Changes of his shot:"
+# How the ledger asks back which of several players is meant.
+_WHICH = "say which with --league or --team"
 _IDENTITY: dict[str, tuple[str, ...]] = {
     "": ("date", "game"),
     "by_season": ("season", "league"),
@@ -149,6 +151,12 @@ class PlayerScreen(LeafingScreen):
             return None
         league = self.whom.league or str(rows[0]["league"] or "")
         return Whom(str(rows[0]["player"]), league.split(", ")[0])
+
+    def failed(self, job: Job, line: str) -> None:
+        super().failed(job, line)
+        if job.kind == "ask" and _WHICH in line:
+            said = f"{self.key('cohort')} says which league or team"
+            self.tell(line.replace(_WHICH, said), trouble=True)
 
     # -- showing ---------------------------------------------------------------------------
 
