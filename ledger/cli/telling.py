@@ -84,13 +84,13 @@ def _names(questions: str | None) -> list[str] | None:
 
 
 def _page(items: list[DeckItem]) -> str:
-    from ledger.cli.table import listing
+    """A line an answer: its place, the question, which attempts, and its number."""
+    if not items:
+        return "nothing is in the deck: the usual questions make the slides\n"
+    from ledger.safe_text import safe
 
-    rows = [
-        {"item": item.number, "place": item.place, "question": item.title, "attempts": item.cohort}
-        for item in items
-    ]
-    return listing(rows, empty="nothing is in the deck: the usual questions make the slides")
+    lines = [f"{i.place}  {i.title}  {i.cohort}  (item {i.number})" for i in items]
+    return "".join(f"{safe(line)}\n" for line in lines)
 
 
 def _as_json(items: list[DeckItem]) -> str:

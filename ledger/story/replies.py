@@ -201,26 +201,27 @@ def _rebounds(misses: Answer) -> Reply:
 
 
 def _ten_games(candidates: Answer) -> Reply:
-    rows = [row for row in candidates.main.rows() if row["points_ten_games"] is not None]
+    every = candidates.main.rows()
+    rows = [row for row in every if row["points_ten_games"] is not None]
     said = [
         f"{row['player']}: "
         + wording.amount(row["points_ten_games"], row["ten_games_low"], row["ten_games_high"])
         + " points in ten games, if he gains as those who changed did."
         for row in rows[:_NAMED]
     ]
-    return Reply(
-        "What is it worth in ten games?",
-        filled(said),
-        f"{rows[0]['player']}: {wording.counted(rows[0]['attempts'], 'attempt')} of his own."
-        if rows
-        else "",
-        "candidates" if rows else "",
-        ""
-        if rows
-        else "put players on a list (offglass list NAME add PLAYER) and ask offglass ask "
-        "candidates --list NAME, with --gain 5 where nothing can be predicted",
-        why=sentences(candidates.headline)[0] if candidates.main.rows() and not rows else "",
-    )
+    counted, to_do = "", "assume a gain: offglass ask candidates --list NAME --gain 5"
+    if rows:
+        own = wording.counted(rows[0]["attempts"], "attempt")
+        counted, to_do = f"{rows[0]['player']}: {own} of his own.", ""
+    elif not every:
+        to_do = (
+            "put players on a list (offglass list NAME add PLAYER), then offglass ask candidates "
+            "--list NAME"
+        )
+    why = sentences(candidates.headline)[0] if every and not rows else ""
+    question = "candidates" if rows else ""
+    topic = "What is it worth in ten games?"
+    return Reply(topic, filled(said), counted, question, to_do, why)
 
 
 def _when(candidates: Answer, trial: Answer, beside: Beside) -> Reply:

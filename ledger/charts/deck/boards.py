@@ -26,8 +26,9 @@ if TYPE_CHECKING:
     from datetime import date
 
 _GAP = 8.0
-# So much of a picture's own margin is not shown, in its units.
-_EDGE = MARGIN - 6
+# So much of a picture's own margin is not shown, in its units: left, right, above and below; the
+# figures at the right may reach a little into it.
+_EDGES = (MARGIN - 6, MARGIN - 14, MARGIN - 6)
 _SVG = "image/svg+xml"
 _SHARP = """\
 <a:extLst xmlns:a="http://schemas.openxmlformats.org/drawingml/2006/main" \
@@ -93,15 +94,16 @@ def _number(slide: Any, stage: Stage) -> None:
 
 
 def _put_picture(slide: Any, room: Box, drawn: Drawing, alt: str) -> None:
-    seen = drawn.width - 2 * _EDGE, drawn.height - 2 * _EDGE
+    first, last, level = _EDGES
+    seen = drawn.width - first - last, drawn.height - 2 * level
     part = min(room.width / seen[0], room.height / seen[1])
     width, height = int(seen[0] * part), int(seen[1] * part)
     left = room.left + (room.width - width) // 2
     shape = slide.shapes.add_picture(io.BytesIO(drawn.png), left, room.top, width, height)
     shape.name = "Picture"
     # The slide has a margin of its own.
-    shape.crop_left = shape.crop_right = _EDGE / drawn.width
-    shape.crop_top = shape.crop_bottom = _EDGE / drawn.height
+    shape.crop_left, shape.crop_right = first / drawn.width, last / drawn.width
+    shape.crop_top = shape.crop_bottom = level / drawn.height
     shape._element.nvPicPr.cNvPr.set("descr", alt)
     package = slide.part.package
     name = package.next_partname("/ppt/media/drawing%d.svg")

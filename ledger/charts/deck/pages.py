@@ -68,9 +68,10 @@ def of_answer(answer: Answer, drawn: Drawing | None) -> list[Page]:
     if not answer.frame.height:
         lines = Lines(tuple(("–", safe(note)) for note in answer.notes))
         return [Page(safe(answer.headline), lines, _foot(answer, ()), notes, alt_text(answer))]
-    if drawn is None:
+    if drawn is None or drawn.blank:
         grid = grid_of(answer)
         return [Page(safe(answer.headline), grid, _foot(answer, ()), notes, alt_text(answer))]
+    notes = speaker_notes(answer, drawn.caption)
     shown = Page(
         safe(answer.headline), drawn, _foot(answer, drawn.caption), notes, alt_text(answer)
     )
@@ -117,13 +118,20 @@ def asked(replies: Sequence[Reply], foot: Sequence[str]) -> Page:
     return Page(ASKED, grid, tuple(map(safe, foot)), notes, "Questions and what the ledger says.")
 
 
-def speaker_notes(answer: Answer) -> str:
-    """What the speaker reads: the question, the answer, its numbers, its method, its caveats."""
+def speaker_notes(answer: Answer, said: Iterable[str] = ()) -> str:
+    """What the speaker reads: the question, the answer, its numbers, its method, its caveats.
+
+    Args:
+        answer: complete.
+        said: what its picture says of itself.
+    """
+    reading = [s for s in said if s not in {safe(note) for note in answer.notes}]
     parts = [
         safe(answer.title),
         safe(answer.headline),
         f"Attempts: {safe(answer.cohort)}.",
         f"{caption.source(answer)} {_rows(answer)}",
+        *([f"The picture: {' '.join(reading)}"] if reading else []),
         f"How it comes about: {' '.join(for_coach(answer.question).split())}",
     ]
     if answer.notes:
@@ -137,7 +145,7 @@ def _rows(answer: Answer) -> str:
 
 
 def _foot(answer: Answer, said: Iterable[str]) -> tuple[str, ...]:
-    """The caption: the cohort, how to read the picture, n and coverage, the ledger and its day.
+    """The caption: the cohort, n and coverage, the ledger and its day, how to read the picture.
 
     Other notes stand in the speaker's notes, whole.
     """
@@ -145,5 +153,5 @@ def _foot(answer: Answer, said: Iterable[str]) -> tuple[str, ...]:
     own = [s for s in said if s not in notes or s.startswith(_LED_BY)]
     watched = [safe(note) for note in answer.notes if note.startswith(_LED_BY)]
     studied = caption.studied(answer)
-    lines = [f"{safe(answer.cohort)}.", *own, *watched, studied, caption.source(answer)]
+    lines = [f"{safe(answer.cohort)}.", *watched, studied, caption.source(answer), *own]
     return tuple(dict.fromkeys(line for line in lines if line))

@@ -17,7 +17,7 @@ from ledger.charts.deck.words import LINE, height_of
 
 # No fill, no lines: the one style that suits every template; lines are drawn here.
 _STYLE = "{2D5ABB26-0587-4C30-8999-92F81FD0307C}"
-_SIZES = (14.0, 13.0, 12.0, 11.0, 10.0)
+_SIZES = (14.0, 13.0, 12.0, 11.0, 10.0, 9.0)
 _PAD = 5.0
 _SPACE = 18.0
 # Below a table, whose rows a program may make a little higher.

@@ -59,10 +59,11 @@ def _read(path: Path) -> bytes:
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
     except OSError as error:
         raise UseError(f"the template {str(path)!r} cannot be read: {error.strerror}") from None
+    facts = os.fstat(handle)
+    if not stat.S_ISREG(facts.st_mode):
+        os.close(handle)
+        raise UseError(f"the template {str(path)!r} is no ordinary file")
     with os.fdopen(handle, "rb") as file:
-        facts = os.fstat(file.fileno())
-        if not stat.S_ISREG(facts.st_mode):
-            raise UseError(f"the template {str(path)!r} is no ordinary file")
         if facts.st_size > MOST_BYTES:
             raise UseError(f"the template {str(path)!r} is larger than 200 MB")
         return file.read()

@@ -21,7 +21,7 @@ _SLACK = 0.96
 SIDE = 7.2
 _INSET = (2 * SIDE, 7.2)
 CAPTION = 10.5
-CAPTION_LINES = 3
+CAPTION_LINES = 4
 # How far a number stands out before its line, and the air below a line, in sizes of letters.
 _HANG, _GAP = 1.6, 0.45
 
@@ -97,7 +97,7 @@ def put_caption(slide: Any, stage: Stage, box: Box, sentences: Sequence[str]) ->
 
 
 def caption_height(stage: Stage, sentences: Sequence[str]) -> float:
-    """The height of the foot that the sentences want, three lines at most, in points."""
+    """The height of the foot that the sentences want, four lines at most, in points."""
     size, width = stage.letters(CAPTION), stage.body.points[0] - 2 * SIDE
     lines = measure.wrap(" ".join(sentences), width * _SLACK, size, lines=CAPTION_LINES)
     return len(lines) * size * LINE

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from openpyxl import Workbook
 
 from ledger.charts.deck.parcel import moment, settled
+from ledger.safe_text import safe_cell
 
 if TYPE_CHECKING:
     from datetime import date
@@ -41,8 +42,9 @@ def workbook(figures: Figures, day: date | None) -> bytes:
             cell = sheet.cell(row=row, column=at)
             cell.value = value
             if isinstance(value, str):
-                # A text stays a text, whatever it begins with.
+                # A text stays a text, whatever it begins with, also when the cell is edited.
                 cell.data_type = "s"
+                cell.quotePrefix = safe_cell(value) != value
     book.properties.creator = "offglass"
     book.properties.created = moment(day).replace(tzinfo=None)
     out = io.BytesIO()
