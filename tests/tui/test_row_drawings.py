@@ -11,9 +11,11 @@ import pytest
 from ledger.questions.answer import Part
 from ledger.questions.strip import scale_of
 from tests.tui.known_answers import known
+from tests.tui.test_rows import COLUMNS, RowsApp, frame
 from tui.screens.laid_out import columns_of
 from tui.screens.switches import drawn, pooled_rows
 from tui.widgets.drawings import Dumbbell, Interval
+from tui.widgets.rows import RowsView
 
 BOTH = Dumbbell(("b", "bl", "bh"), ("a", "al", "ah"))
 GAIN = Interval("low", "high", "gain", percent=False, zero=True)
@@ -91,3 +93,25 @@ def test_without_the_player_who_was_noticed_there_are_two_pooled_rows() -> None:
     ]  # fmt: skip
     none = Part(part.columns, part.frame.with_columns(gain=pl.lit(None, pl.Float64)))
     assert pooled_rows(replace(answer, parts={"without_noticed": none, "pooled": none})) == []
+
+
+async def test_rows_for_all_together_stand_under_the_others_and_are_never_chosen() -> (
+    None
+):
+    app = RowsApp()
+    async with app.run_test(size=(60, 12)) as pilot:
+        rows = app.query_one(RowsView)
+        foot = [{"player": "3 all together", "made": None}]
+        rows.show(frame(30), COLUMNS[:2], identity=("player",), foot=foot)
+        await pilot.pause(0.0)
+        lines = [rows.render_line(y).text for y in range(12)]
+        assert "3 all together" in lines[-1]
+        rows.action_edge(1)
+        await pilot.pause(0.0)
+        chosen = rows.chosen()
+        assert chosen is not None
+        assert chosen["player"] == "Player 00029"
+        assert "▸ Player 00029" in rows.render_line(10).text
+        await pilot.resize_terminal(60, 4)
+        await pilot.pause(0.0)
+        assert "3 all together" not in "".join(rows.render_line(y).text for y in range(4))
