@@ -281,6 +281,7 @@ class Telling:
     def _beside(self) -> Beside:
         from ledger.store.listed import shortlists
         from ledger.store.reads import Reads
+        from ledger.store.registers import rules
         from ledger.store.trials import trials
         from ledger.story.usual import Beside, Heard
 
@@ -292,6 +293,7 @@ class Telling:
                 ),
                 lists=tuple(one.name for one in shortlists(con) if one.players),
                 trials=tuple(trial.name for trial in trials(con)),
+                rules=tuple(rules(con)),
             )
 
 

@@ -141,6 +141,12 @@ def add_technique(
     return find_technique(con, called)
 
 
+def rules(con: DuckDBPyConnection) -> list[tuple[str, str]]:
+    """Techniques with what the rules say about them, where somebody wrote it down."""
+    rows = con.execute(sql("registers", "rules")).fetchall()
+    return [(str(name), str(note)) for name, note in rows]
+
+
 def add_word(con: DuckDBPyConnection, hand: Hand, field: str, text: str, value: str) -> int:
     """Say what a word of a file means; a word already there gets the new meaning.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -11,7 +12,7 @@ import pytest
 
 from ledger.charts.deck import pages
 from ledger.charts.deck.slides import Slides
-from ledger.charts.export import alt_text, drawing
+from ledger.charts.export import alt_text, drawing, picture
 from ledger.errors import UseError
 from ledger.questions.answer import Answer
 from ledger.story.story import Reply, Rumour, Told
@@ -59,6 +60,26 @@ def test_a_slide_has_the_headline_as_its_title_and_the_picture_twice(tmp_path: P
     assert part.content_type == "image/svg+xml"
     assert part.blob == drawing(answer).svg
     assert b"<svg" in part.blob
+
+
+def test_both_pictures_of_a_slide_show_the_same_drawing() -> None:
+    both = drawing(answers.ranking(4))
+
+    # Drawn from the chart itself the points are the same as those made of the drawing.
+    plain = picture(answers.ranking(4), "png", size="slide")
+    assert both.png == plain
+    assert picture(answers.ranking(4), "svg", size="slide") == both.svg
+
+
+def test_a_picture_for_a_slide_leaves_headline_and_caption_to_it() -> None:
+    answer = answers.ranking(4, headline="Tarnik leads.", cohort="Free throws there")
+
+    seen = re.sub(rb"<title>.*?</title><desc>.*?</desc>", b"", drawing(answer).svg)
+
+    assert b"Tarnik leads" not in seen
+    assert b"Free throws there" not in seen
+    assert b"Tarnik leads" in picture(answer, "svg")
+    assert any("raw rates" in said for said in drawing(answer).caption)
 
 
 @pytest.mark.usefixtures("unpainted")

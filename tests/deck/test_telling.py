@@ -238,6 +238,17 @@ def test_pictures_are_begun_while_other_questions_are_asked(
     assert len([e for e in events if e == "ask adopters"]) == 1
 
 
+def test_what_the_rules_say_is_told_where_it_was_written_down(book: Book, tmp_path: Path) -> None:
+    from ledger.store.registers import add_technique
+
+    with book._file.changing("a test") as con:
+        add_technique(con, book._file, "hook", rule_note="Rule 12: any part of the board")
+
+    path = book.export_deck(tmp_path / "deck.pptx", questions=["sources"])
+
+    assert "hook: Rule 12: any part of the board" in words(shown(opened(path))[-1])
+
+
 def test_an_empty_ledger_has_a_deck_that_says_so(tmp_path: Path) -> None:
     with ledger.open(tmp_path / "empty.duckdb", create=True) as book:
         path = book.export_deck(tmp_path / "deck.pptx")

@@ -76,3 +76,6 @@ LEFT JOIN player AS one ON one.id = own.same_as
 JOIN league ON league.id = own.league_id
 WHERE drawn.lot_id = $id AND drawn.place IS NOT NULL
 ORDER BY drawn.place;
+
+-- name: rules
+SELECT name, rule_note FROM technique WHERE rule_note IS NOT NULL ORDER BY place, id;
