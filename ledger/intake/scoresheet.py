@@ -53,7 +53,9 @@ class Sheet:
         facts: the game, by the names of the ledger.
         line_ups: who is with each team, as the ledger has it.
         source: the sitting; none before its first trip.
+        game: the game's row; none before its first trip.
         known: what the game holds, as it was last read.
+        techniques: names of the ledger's techniques, in its order.
         counts: made and attempts of each person now.
         order: the place in the game that the next attempt gets.
         at_change: the state of the ledger for which all of this holds.
@@ -66,7 +68,9 @@ class Sheet:
     facts: GameFacts
     line_ups: dict[str, tuple[Shirt, ...]]
     source: int | None
+    game: int | None
     known: SoFar
+    techniques: tuple[str, ...] = ()
     counts: dict[int, tuple[int, int]] = field(default_factory=dict)
     order: int = 1
     at_change: int = -1
@@ -111,8 +115,9 @@ def open_sheet(ledger: LedgerFile, facts: GameFacts) -> Sheet:
         teams = [team for team in (facts.home, facts.away) if team]
         line_ups = {t: reads.line_up(facts.league, facts.season_key, t) for t in teams}
         source = scored.open_sitting(con, ledger.who, facts.words())
-        sheet = Sheet(facts, line_ups, source, SoFar())
-        sheet.learn(_look(con, source, found.id if found else None, scored.changes(con)))
+        game = found.id if found is not None else None
+        sheet = Sheet(facts, line_ups, source, game, SoFar(), reads.techniques())
+        sheet.learn(_look(con, source, game, scored.changes(con)))
     return sheet
 
 
@@ -123,16 +128,13 @@ def score(ledger: LedgerFile, sheet: Sheet, trip: Trip) -> Scored:
         UseError: naming what cannot be, or what the trip contradicts; nothing is stored then.
     """
     trip.check()
-    # Beside what a file brought, typed attempts have no place: they are laid against its own.
-    beside = sheet.known.files and not sheet.alone
-    rows = trip.rows(sheet.facts, None if beside else sheet.order)
     place = sheet.places.get((written_form(trip.player), written_form(trip.team)))
-    if place is not None and sheet.alone and rows[0].get("trip_shot", "1") == "1":
-        values = _values(sheet, rows)
+    if place is not None and sheet.alone and trip.made[0] is not None:
+        values = _values(sheet, _rows(sheet, trip))
         done = _append(ledger, sheet, trip, place, values) if values is not None else None
         if done is not None:
             return done
-    done = _take(ledger, sheet, trip, rows)
+    done = _take(ledger, sheet, trip)
     _look_up(ledger, sheet)
     return done
 
@@ -149,8 +151,8 @@ def take_back(ledger: LedgerFile, sheet: Sheet) -> TakenBack:
         now = scored.changes(con)
         step = steps.take_back(con, ledger, sheet.source)
         known = _look(con, sheet.source, step.game_id, now + 1)
-    if now != sheet.at_change:
-        sheet.places.clear()
+        if now != sheet.at_change:
+            sheet.places.clear()
     sheet.learn(known)
     return TakenBack(step, *sheet.counts.get(step.person_id, (0, 0)))
 
@@ -245,13 +247,14 @@ def _append(
     return Scored(trip, source, tuple(numbers), 0, made, of)
 
 
-def _take(
-    ledger: LedgerFile, sheet: Sheet, trip: Trip, rows: Sequence[Mapping[str, str]]
-) -> Scored:
+def _take(ledger: LedgerFile, sheet: Sheet, trip: Trip) -> Scored:
     """The long way: names are looked up, records laid over what the ledger holds of the game."""
     with ledger.changing(_DEED) as con:
         now = scored.changes(con)
+        if now != sheet.at_change:
+            _catch_up(con, ledger, sheet)
         words = read_words(con)
+        rows = _rows(sheet, trip)
         reading = read_rows(rows, _KIND, ReadOptions(dates="ymd"), words, entry.NAME)
         if len(reading.rejects):
             raise entry.refusal(_KIND, reading.rejects.row(0, named=True))
@@ -265,9 +268,7 @@ def _take(
         numbers = taken.lines["attempt_id"].to_list()
         place = scored.place_of(con, numbers[0])
         known = _look(con, source, place.game_id, now + 1)
-    if now != sheet.at_change:
-        sheet.places.clear()
-    sheet.source, sheet.words = source, words
+    sheet.source, sheet.game, sheet.words = source, place.game_id, words
     sheet.values.clear()
     sheet.learn(known)
     sheet.places[written_form(trip.player), written_form(trip.team)] = place
@@ -275,6 +276,24 @@ def _take(
     made, of = sheet.counts.get(place.person_id, (0, 0))
     filled = taken.fields_filled
     return Scored(trip, source, tuple(numbers), there, made, of, filled, taken.notes)
+
+
+def _rows(sheet: Sheet, trip: Trip) -> list[dict[str, str]]:
+    """A trip as records; beside what a file brought they have no place, but are laid against it."""
+    beside = sheet.known.files and not sheet.alone
+    return trip.rows(sheet.facts, None if beside else sheet.order)
+
+
+def _catch_up(con: DuckDBPyConnection, ledger: LedgerFile, sheet: Sheet) -> None:
+    """Take in what somebody else, or another sheet of the same game, has changed."""
+    facts, reads = sheet.facts, Scoresheets(con)
+    sheet.places.clear()
+    if sheet.source is None:
+        sheet.source = scored.open_sitting(con, ledger.who, facts.words())
+    if sheet.game is None:
+        found = _meant(facts, reads.games(facts.league, facts.season_key, facts.day))
+        sheet.game = found.id if found is not None else None
+    sheet.learn(_look(con, sheet.source, sheet.game, scored.changes(con)))
 
 
 def _look(con: DuckDBPyConnection, source: int | None, game: int | None, at_change: int) -> _Known:

@@ -14,6 +14,20 @@ PRACTICE = "practice"
 MOST_SHOTS = 3
 # Of a one-and-one the second attempt is there only after a make.
 _ONE_AND_ONE = "one_and_one"
+_MARKS = {
+    "personal": "",
+    "one_and_one": "one-and-one",
+    "technical": "technical",
+    "flagrant": "flagrant",
+    "unknown": "",
+    "offensive": "own rebound",
+    "defensive": "their rebound",
+    "out": "out of bounds",
+    "none": "no rebound",
+    "violation": "violation",
+    "foul": "foul",
+    "buzzer": "end of period",
+}
 _SAID = {True: "made", False: "missed", None: "not seen"}
 
 
@@ -180,8 +194,15 @@ class Trip:
         return rows
 
     def results(self) -> str:
-        """What came of each, in words."""
-        return ", ".join(_SAID[made] for made in self.made)
+        """What came of each, in words, and what else was said of the trip."""
+        said = ", ".join(_SAID[made] for made in self.made)
+        more = [
+            _MARKS.get(mark, mark) for mark in (self.kind, self.rebound_by, self.ended_by) if mark
+        ]
+        more += dict.fromkeys(name for name in self.techniques if name)
+        miss = " ".join(part for part in (self.miss_depth, self.miss_side) if part)
+        told = "; ".join(part for part in (*more, miss) if part)
+        return f"{said} ({told})" if told else said
 
 
 @dataclass(frozen=True, slots=True)

@@ -69,11 +69,18 @@ class Practice:
 
     def after(self, technique: str, made: bool) -> Practice:
         """The session with one attempt more."""
-        which = self.trial.techniques.index(technique)
-        shot, makes = list(self.shot), list(self.made)
-        shot[which] += 1
-        makes[which] += made
-        return replace(self, shot=(shot[0], shot[1]), made=(makes[0], makes[1]))
+        return self._with(technique, 1, int(made))
+
+    def before(self, technique: str, made: bool) -> Practice:
+        """The session without its last attempt."""
+        return self._with(technique, -1, -int(made))
+
+    def _with(self, technique: str, shots: int, makes: int) -> Practice:
+        """The session with so many attempts and makes more; other techniques are none of it."""
+        pair = [int(technique == name) for name in self.trial.techniques]
+        shot = [n + shots * own for n, own in zip(self.shot, pair, strict=True)]
+        made = [n + makes * own for n, own in zip(self.made, pair, strict=True)]
+        return replace(self, shot=(shot[0], shot[1]), made=(made[0], made[1]))
 
 
 def session(con: DuckDBPyConnection, name: str, day: date) -> Practice:

@@ -77,7 +77,7 @@ def read_attempts(
     refused = pl.concat([refused, unasked])
     found = Found()
     frame = frame.rename({a: b for a, b in _NAMED.items() if a in frame.columns})
-    frame = _placed(con, hand, frame, source_id, found)
+    frame = placed(con, hand, frame, source_id, found)
     frame = tagged(con, frame, tagger or hand.who, now)
     frame = complete(frame, RECORD).with_columns(
         pl.col("shot").fill_null("free_throw"), pl.col("trip_derived").fill_null(False)
@@ -100,7 +100,7 @@ def read_box(con: DuckDBPyConnection, hand: Hand, frame: pl.DataFrame, source_id
     empty = frame.filter(pl.col("attempts") == 0)
     frame = frame.filter(pl.col("attempts") > 0)
     found = Found()
-    frame = _placed(con, hand, frame, source_id, found)
+    frame = placed(con, hand, frame, source_id, found)
     frame = (
         frame.with_columns(pl.int_ranges(0, pl.col("attempts")).alias("k"))
         .explode("k", empty_as_null=True)
@@ -156,7 +156,7 @@ def _without_broken_trips(frame: pl.DataFrame) -> tuple[pl.DataFrame, pl.DataFra
     return rest, refusals(bad, "trip_shot", value, "out_of_bounds", fix)
 
 
-def _placed(
+def placed(
     con: DuckDBPyConnection, hand: Hand, frame: pl.DataFrame, source_id: int, found: Found
 ) -> pl.DataFrame:
     """The frame with ids of league, season, teams, game and player."""

@@ -268,6 +268,19 @@ def test_somebody_else_goes_on_in_a_sitting_of_his_own(tmp_path: Path) -> None:
         assert d.whole() == []
 
 
+def test_two_sheets_of_one_game_go_on_after_each_other(tmp_path: Path) -> None:
+    with desk(tmp_path) as d:
+        one, other = opened(d), opened(d)
+        score(d.file, one, TARN)
+        score(d.file, other, OSELO)
+        score(d.file, one, OSELO)
+        score(d.file, other, TARN)
+
+        assert one.source == other.source
+        assert [row[0] for row in d.rows(ORDERS)] == [1, 2, 3, 4, 5, 6]
+        assert d.whole() == []
+
+
 def test_a_sitting_that_was_taken_back_is_not_gone_on_with(tmp_path: Path) -> None:
     with desk(tmp_path) as d:
         sheet = opened(d)

@@ -51,6 +51,8 @@ def test_a_session_goes_on_where_it_stopped(ground: Ground) -> None:
     assert (found.next.block, found.next.done) == (0, 4)
     assert found.after(name, True).shot[first] == 5
     assert found.after(name, False).made[first] == 2
+    assert found.after(name, True).before(name, True) == found
+    assert found.after("underhand", True) == found
     # The day after is the session after, whether this one is whole or not.
     assert begun(ground, trying.day(4)).number == 3
 

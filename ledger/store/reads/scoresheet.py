@@ -94,6 +94,11 @@ class SoFar:
     files: tuple[str, ...] = ()
 
     @property
+    def tally(self) -> dict[tuple[str, str], tuple[int, int]]:
+        """Made and attempts by name and team, as they stand in the shots."""
+        return {(s.player, s.team): self.counts[s.person_id] for s in self.shots}
+
+    @property
     def next_place(self) -> int:
         """The place in the game that the next attempt gets."""
         return 1 + max((s.place for s in self.shots if s.place is not None), default=0)
@@ -152,6 +157,11 @@ class Scoresheets:
             counts[shot.person_id] = made + shot.made, attempts + 1
         files = tuple(str(file) for _, kind, file in brought if kind not in BY_HAND)
         return SoFar(shots, counts, files)
+
+    def techniques(self) -> tuple[str, ...]:
+        """The names of all techniques, in the ledger's order."""
+        rows = self._con.execute(sql("names", "techniques")).fetchall()
+        return tuple(str(name) for _, name, *_ in rows)
 
     def newest_team(self, person_id: int) -> tuple[str, str, str] | None:
         """League, season and team of a person's newest game."""

@@ -1,0 +1,262 @@
+"""A game typed in trip by trip, or a practice session of a trial shot by shot."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import partial
+
+from textual.app import ComposeResult
+
+from ledger.errors import UseError
+from ledger.intake.trip import TakenBack, Trip
+from ledger.store.reads.scoresheet import Shirt
+from tui.actions import bindings_of
+from tui.outbox import Came
+from tui.pasted import Pasted, look_through
+from tui.screens.dialogs import TextDialog
+from tui.screens.sheet_in_hand import SheetInHand
+from tui.screens.sheet_windows import LineUpDialog, PasteDialog
+from tui.trip_line import CODES, Shooter, Teams, head_of, preview, read_trip
+from tui.widgets.line_ups import LineUps
+from tui.widgets.lines import Words
+from tui.widgets.practice_view import PracticeView, next_words
+from tui.widgets.typing_line import TypingLine
+
+_MADE, _MISSED = ("+", "="), ("-",)
+# The number pad as the shooter sees the ring: long above, short below.
+_WHERE = {
+    str(1 + 3 * row + column): (depth, side)
+    for row, depth in enumerate(("short", "level", "long"))
+    for column, side in enumerate(("left", "centre", "right"))
+}
+_GAME_KEYS = "number or letters, then + made, - missed, * not seen; then enter"
+_CODE_KEYS = ", ".join(f"{digit} {words}" for digit, (_, _, words) in CODES.items())
+_PRACTICE_KEYS = (
+    "+ made, - missed; or one digit for a miss, as on the number pad: 7 8 9 long, 4 5 6 level, "
+    "1 2 3 short, left to right"
+)
+_LAST_PERIOD = 20
+
+
+class ScoresheetScreen(SheetInHand):
+    """Takes what is typed of a game, or of a practice session."""
+
+    kind = "scoresheet"
+    heading = "Scoresheet"
+    BINDINGS = bindings_of("scoresheet")
+
+    def compose_body(self) -> ComposeResult:
+        yield LineUps(self.click_player, id="line-ups", classes="hidden")
+        yield PracticeView(id="practice", classes="hidden")
+        yield from self.compose_typing()
+        yield Words(id="marks", classes="legend")
+
+    # -- showing ---------------------------------------------------------------------------
+
+    def show_work(self) -> None:
+        """Everything that depends on what is in hand."""
+        practice, sheet = self.practice, self.sheet
+        self.query_one(LineUps).set_class(sheet is None or practice is not None, "hidden")
+        self.query_one(PracticeView).set_class(practice is None, "hidden")
+        sentence = self.query_one("#sentence", Words)
+        if practice is not None:
+            trial = practice.trial
+            sentence.say(f"Practice of {trial.player} on {practice.day}: trial {trial.name}")
+            self.query_one(PracticeView).say(practice, self.shots)
+        elif sheet is not None:
+            period = f"; period {self.period}" if self.period else ""
+            sentence.say(f"{sheet.facts.words()}{period}")
+        else:
+            sentence.say(
+                f"Nothing is open: {self.key('sheet')} opens a game, or a practice session of a "
+                "trial"
+            )
+        keys = _PRACTICE_KEYS if practice is not None else f"{_GAME_KEYS}. After them {_CODE_KEYS}"
+        self.query_one("#marks", Words).say(keys if sheet is not None else "")
+        self.changed_line()
+
+    def changed_line(self) -> None:
+        if not self.is_mounted:
+            return
+        text = self.line.text
+        if self.sheet is None or self.practice is not None:
+            self.query_one("#preview", Words).say("")
+            return
+        self.query_one(LineUps).say(self.teams, self.tally, head_of(text))
+        self.query_one("#preview", Words).say(preview(text, self.teams))
+
+    def after_storing(self) -> None:
+        self.show_work()
+
+    def click_player(self, shooter: Shooter) -> None:
+        """A click types the player."""
+        self.line.say(shooter.number or shooter.name)
+        self.line.focus()
+
+    # -- a game ----------------------------------------------------------------------------
+
+    def entered_line(self, text: str, side: int) -> bool:
+        if self.sheet is None:
+            self.action_sheet()
+            return False
+        if not text.strip():
+            self.tell(_GAME_KEYS)
+            return False
+        try:
+            trip = read_trip(text, self.teams, side, self.period)
+        except UseError as error:
+            self.tell(error.message, trouble=True)
+            return False
+        self._take_trip(text, trip)
+        return True
+
+    def _take_trip(self, text: str, trip: Trip) -> None:
+        assert self.sheet is not None
+        sheet = self.sheet
+        if trip.is_new:
+            self._know(self.teams.names.index(trip.team), [(trip.number, trip.player)])
+        self.tell("")
+        self.put(text, lambda book: book.score(sheet, trip))
+
+    def came(self, one: Came) -> None:
+        result = one.result
+        if isinstance(result, TakenBack):
+            self.tally[result.step.player, result.step.team] = (result.made, result.of)
+        elif hasattr(result, "trip"):
+            self.tally[result.trip.player, result.trip.team] = (result.made, result.of)
+        else:
+            self.echo(*result.report.words().splitlines())
+            return
+        super().came(one)
+
+    def refused(self, one: Came) -> None:
+        if self.practice is None:
+            super().refused(one)
+            return
+        self.tell(f"not stored: {one.refused}", trouble=True)
+        self.open_again()
+
+    def _know(self, side: int, shirts: Sequence[tuple[str, str]]) -> None:
+        """Players are in a line-up from now on."""
+        told = {name for _, name in shirts}
+        ours = [s for s in self.teams.shirts[side] if s.name not in told]
+        ours += [Shirt(number, name) for number, name in shirts]
+        ours.sort(key=lambda s: (not s.number, int(s.number or 0), s.name))
+        both = list(self.teams.shirts)
+        both[side] = ours
+        self.teams = replace(self.teams, shirts=(both[0], both[1]))
+
+    def action_line_ups(self) -> None:
+        if self.sheet is None or self.practice is not None:
+            self.tell("line-ups are those of a game: none is open")
+            return
+        sheet = self.sheet
+
+        def add(side: int, shirts: Sequence[tuple[str, str]]) -> Teams:
+            team = self.teams.names[side]
+            self._know(side, shirts)
+            text = ""
+            self.put(text, lambda book: book.add_line_up(sheet, team, shirts))
+            return self.teams
+
+        side = int(bool(self.teams.shirts[0]) and not self.teams.shirts[1])
+        self.app.push_screen(LineUpDialog(self.teams, side, add), lambda _: self.show_work())
+
+    def action_period(self) -> None:
+        self._to_period((self.period or 0) + 1)
+
+    def action_period_before(self) -> None:
+        self._to_period((self.period or 1) - 1)
+
+    def _to_period(self, period: int) -> None:
+        self.period = min(period, _LAST_PERIOD) or None
+        self.show_work()
+
+    # -- a practice session ----------------------------------------------------------------
+
+    def struck(self, sign: str) -> None:
+        practice, sheet = self.practice, self.sheet
+        if practice is None or sheet is None:
+            return
+        made = sign in _MADE
+        if not made and sign not in (*_MISSED, *_WHERE):
+            self.tell(_PRACTICE_KEYS)
+            return
+        technique = practice.technique
+        if technique is None:
+            self.tell(f"{next_words(practice)}; {self.key('sheet')} opens another day's")
+            return
+        depth, side = _WHERE.get(sign, ("", ""))
+        shot = Trip(
+            practice.trial.player, practice.team, (made,), techniques=(technique,),
+            miss_depth=depth, miss_side=side,
+        )  # fmt: skip
+        self.practice = practice.after(technique, made)
+        self.shots.append((technique, made))
+        self.tell("")
+        self.put(sign, lambda book: book.score(sheet, shot))
+        self.show_work()
+
+    # -- taking back -----------------------------------------------------------------------
+
+    def action_take_back(self) -> None:
+        """The last trip, also one that is not stored yet."""
+        sheet = self.sheet
+        if sheet is None:
+            self.tell("nothing is open: there is nothing to take back")
+            return
+        if self.practice is not None and self.shots:
+            self.practice = self.practice.before(*self.shots.pop())
+        waiting = self.outbox.take_last()
+        if waiting is None:
+            self.put("", lambda book: book.take_back_trip(sheet))
+        else:
+            self.echo(f"taken back before it was stored: {waiting.text}")
+            if self.practice is None:
+                self.put_aside(waiting.text)
+        self.show_work()
+
+    # -- what came in one piece ------------------------------------------------------------
+
+    def on_typing_line_pasted(self, message: TypingLine.Pasted) -> None:
+        found = look_through(message.text)
+        teams = self.teams if self.sheet is not None and self.practice is None else None
+        dialog = PasteDialog(found, teams, burst=message.burst)
+        self.app.push_screen(dialog, partial(self._take_pasted, found))
+
+    def _take_pasted(self, found: Pasted, what: str | None) -> None:
+        sheet = self.sheet
+        if what in ("0", "1") and sheet is not None:
+            side = int(what)
+            team, shirts = self.teams.names[side], found.shirts
+            self._know(side, shirts)
+            self.put("", lambda book: book.add_line_up(sheet, team, shirts))
+        elif what == "rows":
+            data = found.text.encode()
+            self.put("", lambda book: book.add_lines("attempts", data))
+        elif what == "trips":
+            for text in found.trips:
+                if not self.entered_line(text, 0):
+                    self.put_aside(text)
+        elif what == "keys":
+            self.line.type_on(found.text)
+        self.show_work()
+
+    # -- actions of every screen -----------------------------------------------------------
+
+    def action_again(self) -> None:
+        if self.asked and not len(self.outbox):
+            self.open_again()
+
+    def action_help(self) -> None:
+        shown = [_GAME_KEYS, f"After the signs: {_CODE_KEYS}"]
+        shown += [
+            "/2 after the signs: shot with the second technique of the ledger",
+            "538* before the number: 5:38 left; a blank instead of enter: the visitors, where both "
+            "teams have the number",
+            "33 Ilvo Tarn+-: a new player, with his number",
+            f"Practice: {_PRACTICE_KEYS}",
+            "",
+        ]
+        self.app.push_screen(TextDialog("Keys of this screen", [*shown, *self.help_lines()]))

@@ -1,0 +1,242 @@
+"""Windows of the scoresheet: which game or practice, a line-up, and what a pasted text is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical, VerticalScroll
+from textual.widgets import Input
+
+from ledger.cohort import STAGES
+from ledger.errors import UseError
+from ledger.intake.trip import PRACTICE, GameFacts
+from ledger.questions.wording import counted
+from ledger.safe_text import cut
+from tui.pasted import Pasted, look_through, shirt_of
+from tui.screens.dialogs import ChoiceDialog, Dialog
+from tui.screens.form import Form, Line, Looked, Told, Typed
+from tui.trip_line import Teams
+from tui.widgets.lines import Words
+
+if TYPE_CHECKING:
+    from ledger.intake.scoresheet import Sheet
+    from ledger.questions.practising import Practice
+    from tui.session import BookLike
+
+_FACTS = ("league", "season", "date", "home", "away", "label", "stage")
+_SHOWN = 12
+
+
+@dataclass(slots=True)
+class Opened:
+    """What was asked for, and what the ledger gave."""
+
+    asked: dict[str, str]
+    sheet: Sheet | None = None
+    practice: Practice | None = None
+
+
+def open_asked(book: BookLike, asked: Mapping[str, str]) -> Opened:
+    """A game by its facts, or the practice of a trial on a day.
+
+    Raises:
+        UseError: naming what is missing or cannot be.
+    """
+    given = {name: value for name, value in asked.items() if value}
+    if given.get("trial"):
+        practice, sheet = book.open_practice(given["trial"], given.get("date", ""))
+        return Opened(given, sheet, practice)
+    facts = {name: given.get(name, "") for name in _FACTS}
+    if facts["stage"] == PRACTICE:
+        raise UseError("practice is typed in as the session of a trial: name the trial")
+    return Opened(given, book.open_sheet(GameFacts(**facts)))
+
+
+def sheet_form(asked: Mapping[str, str], today: str, take: Callable[[Opened], None]) -> Form:
+    """Choose a game, or the practice session of a trial.
+
+    Args:
+        asked: what was asked for the last time.
+        today: the day that stands there first.
+        take: is given what was opened.
+    """
+
+    def do(book: BookLike, typed: Typed) -> Told:
+        opened = open_asked(book, {name: str(value or "") for name, value in typed.items()})
+        take(opened)
+        return Told("", kind="sheet")
+
+    def look(book: BookLike) -> Looked:
+        there = book.competitions()
+        first = asked.get("league", "")
+        leagues = sorted(there.leagues, key=lambda name: name != first)
+        seasons = [s for name in leagues for s in there.seasons.get(name, ())]
+        teams = [t for name in leagues for t in there.teams.get(name, ())]
+        trials = [trial.name for trial in book.trials()]
+        return Looked(
+            "",
+            {
+                "league": leagues, "season": list(dict.fromkeys(seasons)),
+                "home": list(dict.fromkeys(teams)), "away": list(dict.fromkeys(teams)),
+                "trial": trials,
+            },
+        )  # fmt: skip
+
+    lines = (
+        Line("league", "league", "as the ledger has it, or a new one", asked.get("league", "")),
+        Line("season", "season", "2024-25", asked.get("season", "")),
+        Line("date", "date", "the day, 2024-11-02", asked.get("date", "") or today, needed=True),
+        Line("home", "home team", "a name", asked.get("home", "")),
+        Line("away", "visitors", "a name", asked.get("away", "")),
+        Line("stage", "stage", "empty: regular season", asked.get("stage", ""),
+             choices=tuple(s for s in STAGES if s != PRACTICE)),
+        Line("label", "label", "where the day has two such games", asked.get("label", "")),
+        Line("trial", "or a trial", _trial_hint(asked)),
+    )  # fmt: skip
+    return Form(
+        "Which game, or which practice, is typed in?",
+        ("A game that is in the ledger already goes on where it stopped.",),
+        lines,
+        do,
+        look,
+        enter="opens it",
+    )
+
+
+def _trial_hint(asked: Mapping[str, str]) -> str:
+    # It does not stand there: whoever opens a game next would have to take it out.
+    last = asked.get("trial")
+    return (
+        f"then only its date is needed; the last was {last}"
+        if last
+        else ("then only its date is needed")
+    )
+
+
+class LineUpDialog(Dialog[None]):
+    """Who is with each team: number and name a line, or a whole list pasted.
+
+    Args:
+        teams: as they are.
+        side: whose line-up is open first.
+        add: adds players to a team; gives both line-ups as they are then.
+    """
+
+    BINDINGS = [Binding("tab,shift+tab", "other", show=False, priority=True)]
+
+    def __init__(
+        self, teams: Teams, side: int, add: Callable[[int, Sequence[tuple[str, str]]], Teams]
+    ) -> None:
+        super().__init__()
+        self._teams = teams
+        self._side = side
+        self._add = add
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="box"):
+            yield Words(id="team", classes="title")
+            with VerticalScroll(id="text"):
+                yield Words(id="players")
+            yield LineUpLine(placeholder="12 Ilvo Tarn", id="player")
+            yield Words(id="told")
+            yield Words("enter adds him, tab is the other team, a list may be pasted, esc closes")
+
+    def on_mount(self) -> None:
+        self._say()
+        self.query_one(Input).focus()
+
+    def on_resize(self) -> None:
+        super().on_resize()
+        self.query_one("#text").styles.max_height = max(2, self.app.size.height - 8)
+
+    def _say(self, told: str = "") -> None:
+        self.query_one("#team", Words).say(f"Line-up of {self._teams.names[self._side]}")
+        shirts = self._teams.shirts[self._side]
+        rows = [f"{s.number:>3} {s.name}" for s in shirts]
+        self.query_one("#players", Words).say(*(rows or ["nobody yet"]))
+        self.query_one("#told", Words).say(told or " ")
+
+    def action_other(self) -> None:
+        self._side = 1 - self._side
+        self._say()
+
+    @on(Input.Submitted)
+    def take(self, event: Input.Submitted) -> None:
+        """Enter: that player; an empty line closes."""
+        if not event.value.strip():
+            self.dismiss(None)
+            return
+        shirt = shirt_of(event.value)
+        if shirt is None:
+            self._say(f"{cut(event.value.strip(), 40)!r} is no number and name, such as 12 Tarn")
+            return
+        event.input.value = ""
+        self._store([shirt])
+
+    def take_list(self, text: str) -> None:
+        """A list was pasted."""
+        found = look_through(text)
+        if not found.shirts:
+            self._say(f"no line of the {found.lines} is a number and a name, such as 12 Tarn")
+            return
+        left = found.lines - len(found.shirts)
+        more = f"; {counted(left, 'line')} left out: no number and name" if left else ""
+        self._store(found.shirts, f"{counted(len(found.shirts), 'player')} pasted{more}")
+
+    def _store(self, shirts: Sequence[tuple[str, str]], told: str = "") -> None:
+        there = self._teams.shirts[self._side]
+        known = {(s.number, s.name.casefold()) for s in there}
+        fresh = [s for s in shirts if (s[0], s[1].casefold()) not in known]
+        taken = {s.number: s.name for s in there if s.number}
+        for number, name in fresh:
+            if number in taken:
+                self._say(f"number {number} is {taken[number]}: {name} needs another")
+                return
+        if fresh:
+            self._teams = self._add(self._side, fresh)
+        self._say(told or ("" if fresh else "he is in the line-up already"))
+
+
+class LineUpLine(Input):
+    """A line that hands a pasted list of several lines to its window."""
+
+    def _on_paste(self, event: events.Paste) -> None:
+        event.stop()
+        event.prevent_default()
+        if "\n" in event.text.strip() and isinstance(self.screen, LineUpDialog):
+            self.screen.take_list(event.text)
+        else:
+            self.insert_text_at_cursor(" ".join(event.text.split()))
+
+
+class PasteDialog(ChoiceDialog):
+    """What is to become of a text that was pasted, or came as fast as one.
+
+    Args:
+        found: the text, looked through.
+        teams: the two teams, or none where no game is open.
+        burst: it came as keys; the first of them were taken as such.
+    """
+
+    def __init__(self, found: Pasted, teams: Teams | None, *, burst: bool) -> None:
+        choices: list[tuple[str, str]] = []
+        if teams is not None and found.shirts:
+            many = counted(len(found.shirts), "player")
+            choices += [
+                (str(side), f"{many} for the line-up of {teams.names[side]}") for side in (0, 1)
+            ]
+        if teams is not None and found.trips:
+            choices.append(("trips", f"{counted(len(found.trips), 'trip')}, one a line"))
+        if found.is_csv:
+            choices.append(("rows", "rows of attempts as CSV, stored as a source of their own"))
+        if burst:
+            choices.append(("keys", "keys: go on as if they were typed"))
+        choices.append(("nothing", "nothing: leave it out"))
+        came = "came faster than anybody types" if burst else "were pasted"
+        lines = counted(found.lines, "line")
+        super().__init__(f"{lines} {came}: {cut(found.first, 40)} … What is it?", choices)

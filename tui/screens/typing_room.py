@@ -1,0 +1,193 @@
+"""A screen on which trips are typed: each goes to the ledger in its order, what was done is said.
+
+Nothing that was typed is lost: what the ledger refuses comes back to be mended, what cannot be
+stored now waits, and what is left when the program ends is there the next time.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable
+from typing import Any
+
+from textual.app import ComposeResult
+
+from tui.outbox import Came, Outbox, Typed
+from tui.remembered import LastSheet
+from tui.screens.base import RoomScreen
+from tui.session import BookLike, Job, JobFailed
+from tui.widgets.lines import Words
+from tui.widgets.typing_line import TypingLine
+
+_AGAIN_S = 3.0
+_SAID = 6
+
+
+class TypingRoom(RoomScreen):
+    """The line, what was stored last, and what waits to be mended."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.asked: dict[str, str] = {}
+        self.period: int | None = None
+        self.outbox = Outbox()
+        self.line = TypingLine(
+            self.entered_line, self.struck, self.changed_line, self.put_aside, id="line"
+        )
+        # Lines that came back or were put aside, the oldest first.
+        self.aside: deque[str] = deque()
+        self._said: deque[str] = deque(maxlen=_SAID)
+        self._again = False
+        self._stored = 0
+
+    def compose_typing(self) -> ComposeResult:
+        """What was stored last, and the line."""
+        yield Words(id="echo")
+        yield self.line
+        yield Words(id="preview")
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.program.at_end.append(self.remember)
+        self.line.focus()
+
+    # -- what the screen makes of the line -------------------------------------------------
+
+    def entered_line(self, text: str, side: int) -> bool:
+        """The line is done; whether it was taken."""
+        return False
+
+    def struck(self, sign: str) -> None:
+        """A key, where every key is told."""
+
+    def changed_line(self) -> None:
+        """Something else stands on the line."""
+
+    # -- storing ---------------------------------------------------------------------------
+
+    def put(self, text: str, store: Callable[[BookLike], Any]) -> None:
+        """Something typed goes to the ledger."""
+        self.outbox.put(Typed(text, store))
+        self._send()
+
+    def _send(self) -> None:
+        session = self.program.session
+        self.await_job(session.do(self, "typed", "storing", self.outbox.store, keeps=True))
+
+    def done_typed(self, job: Job, came: list[Came]) -> None:
+        """Some of it is stored, or refused."""
+        if came:
+            self.trouble_is_over()
+        for one in came:
+            if one.refused:
+                self.refused(one)
+            else:
+                self._stored += 1
+                self.came(one)
+        self.after_storing()
+
+    def came(self, one: Came) -> None:
+        """Something typed is in the ledger."""
+        self.echo(one.result.words(), *getattr(one.result, "notes", ()))
+
+    def refused(self, one: Came) -> None:
+        """The ledger does not take it: it comes back to be mended."""
+        if not one.typed.text:
+            self.tell(one.refused, trouble=True)
+            return
+        back = ""
+        if not self.line.bring(one.typed.text):
+            self.put_aside(one.typed.text)
+            back = f"; {self.key('retype')} brings it back"
+        self.tell(f"not stored: {one.typed.text}: {one.refused}{back}", trouble=True)
+
+    def after_storing(self) -> None:
+        """What is shown may be old now."""
+
+    def on_job_failed(self, message: JobFailed) -> None:
+        job = message.job
+        if job.kind != "typed" or job not in self.jobs:
+            super().on_job_failed(message)
+            return
+        self.jobs.remove(job)
+        if message.busy:
+            waits = f"{len(self.outbox)} typed wait, nothing is lost"
+            self.tell(f"{message.line}; {waits}", trouble=True)
+            if not self._again:
+                self._again = True
+                self.set_timer(_AGAIN_S, self._try_typed)
+        else:
+            self.tell(message.line, trouble=True)
+
+    def _try_typed(self) -> None:
+        self._again = False
+        if len(self.outbox):
+            self._send()
+
+    def _tick(self) -> None:
+        # Work that stores cannot be stopped: nothing is said of a key that would.
+        super()._tick()
+        waiting = len(self.outbox)
+        if waiting and self.jobs and not self._news:
+            self._show_status(f"storing, {waiting} typed wait")
+
+    # -- saying what was done --------------------------------------------------------------
+
+    def echo(self, *lines: str) -> None:
+        """Say what was stored, the newest last."""
+        self._said.extend(lines)
+        self.say_echo()
+
+    def say_echo(self) -> None:
+        """Show as many of the last lines as there is room for."""
+        lines = self.app.size.height
+        many = 1 if lines < 20 else 3 if lines < 30 else _SAID
+        self.query_one("#echo", Words).say(*list(self._said)[-many:])
+
+    def dress(self) -> None:
+        super().dress()
+        if self.is_mounted:
+            self.say_echo()
+
+    # -- what waits to be mended -----------------------------------------------------------
+
+    def put_aside(self, text: str) -> None:
+        """Keep a line for later."""
+        if text and text not in self.aside:
+            self.aside.append(text)
+
+    def action_retype(self) -> None:
+        text = self.line.text
+        if not self.aside:
+            self.tell("nothing waits to be typed again")
+        elif self.line.per_key:
+            self.tell(f"it waits until a game is open: {self.aside[0]}")
+        else:
+            # What stands there takes its place at the end of those that wait.
+            self.line.say(self.aside.popleft())
+            self.put_aside(text)
+
+    def action_back(self) -> None:
+        if self.line.text:
+            self.put_aside(self.line.text)
+            self.line.say("")
+            self.tell(f"put aside: {self.key('retype')} brings it back")
+        elif self._news:
+            self.tell("")
+        else:
+            self.program.show(self.opened_from)
+
+    # -- leaving ---------------------------------------------------------------------------
+
+    def on_screen_suspend(self) -> None:
+        # A window over the screen is no leaving.
+        if self._stored and self.is_mounted and isinstance(self.app.screen, RoomScreen):
+            self._stored = 0
+            self.reread_facts()
+
+    def remember(self) -> None:
+        """Keep for the next time what is not stored."""
+        waiting = (*self.outbox.texts(), *self.aside)
+        self.program.memory.keep(
+            LastSheet(self.asked, self.line.text, tuple(t for t in waiting if t), self.period)
+        )
