@@ -27,7 +27,11 @@ def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart:
     """Games side by side in their order, seasons parted by thin lines."""
     games = answer.main.rows()
     if not any(game.get("running_rate") is not None for game in games):
-        few = "Fewer than 10 attempts in games: no running rate." if games else "No game to draw."
+        few = (
+            "Fewer than 10 attempts in games: no running rate, so nothing to draw."
+            if games
+            else "No game to draw."
+        )
         return blank(answer, theme, size, few)
     changes = _changes(answer, games)
     lanes = _lanes(answer, games, theme)

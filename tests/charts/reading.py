@@ -5,9 +5,12 @@ from __future__ import annotations
 import struct
 import zlib
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
 from ledger.charts.export import specification
+from ledger.charts.measure import width
+from ledger.charts.registry import draw
 from ledger.questions.answer import Answer
 
 Spec = dict[str, Any]
@@ -132,3 +135,93 @@ def _unfilter(kind: int, line: bytearray, above: bytearray, step: int) -> None:
             ways = (abs(guess - left), abs(guess - up), abs(guess - corner))
             best = (left, up, corner)[ways.index(min(ways))]
             line[i] = (line[i] + best) & 255
+
+
+@dataclass(frozen=True)
+class Box:
+    """Where a text stands, in chart units from the upper left corner of the whole picture."""
+
+    words: str
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    def touches(self, other: Box, by: float = 1.0) -> bool:
+        """Whether both share more than a hair's breadth of room."""
+        return (
+            self.left + by < other.right
+            and other.left + by < self.right
+            and self.top + by < other.bottom
+            and other.top + by < self.bottom
+        )
+
+
+def boxes(spec: Spec) -> list[Box]:
+    """Every text that a layer of text marks draws; labels of Vega's own axes are not known."""
+    x, y = spec["padding"]["left"], spec["padding"]["top"]
+    if "layer" in spec:
+        return _boxes(spec, spec, x, y)
+    found = []
+    for place, panel in enumerate(spec["concat"]):
+        column, row = place % spec["columns"], place // spec["columns"]
+        before, above = spec["concat"][:column], spec["concat"][:row]
+        across = x + sum(p["width"] + spec["spacing"]["column"] for p in before)
+        down = y + sum(p["height"] + spec["spacing"]["row"] for p in above)
+        found += _boxes(spec, panel, across, down)
+    return found
+
+
+def _boxes(spec: Spec, plot: Spec, x: float, y: float) -> list[Box]:
+    found = []
+    for layer in plot["layer"]:
+        if layer["mark"]["type"] != "text":
+            continue
+        size, align = layer["mark"]["fontSize"], layer["mark"].get("align", "center")
+        bold = layer["mark"].get("fontWeight") == "bold"
+        encoding = layer["encoding"]
+        for row in rows(spec, layer):
+            words = str(row[encoding["text"]["field"]])
+            if not words:
+                continue
+            wide = width(words, size, bold=bold)
+            at = x + _place(encoding["x"], row, plot["width"])
+            left = at - {"left": 0.0, "center": wide / 2, "right": wide}[align]
+            middle = y + _place(encoding["y"], row, plot["height"])
+            # Letters without the room that a font keeps above and below them.
+            found.append(Box(words, left, middle - 0.42 * size, left + wide, middle + 0.42 * size))
+    return found
+
+
+def _place(channel: dict[str, Any], row: dict[str, Any], room: float) -> float:
+    if "value" in channel:
+        return float(channel["value"])
+    value = float(row[channel["field"]])
+    scale = channel.get("scale")
+    if not scale:
+        return value
+    low, high = scale["domain"]
+    return (value - float(low)) / (float(high) - float(low)) * room
+
+
+def valid(answer: Answer, **options: Any) -> None:
+    """The chart against Altair's schema; raises where it does not fit."""
+    draw(answer, **options).to_dict(validate=True)
+
+
+def marked(spec: Spec, kind: str, field: str) -> list[Spec]:
+    """The layers of one kind of mark that place a field."""
+    return [
+        layer
+        for layer in marks(spec, kind)
+        if any(
+            isinstance(channel, dict) and channel.get("field") == field
+            for channel in layer["encoding"].values()
+        )
+    ]
+
+
+def domain(layer: Spec, channel: str = "x") -> tuple[float, float]:
+    """Both ends of a layer's scale."""
+    low, high = layer["encoding"][channel]["scale"]["domain"]
+    return low, high
