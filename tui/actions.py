@@ -6,10 +6,11 @@ written from it: an action that is not here cannot be reached.
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
+
+from tui.keys import shown_key, with_layouts, writes
 
 if TYPE_CHECKING:
     from textual.binding import BindingType
@@ -93,7 +94,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("copy", ("y", "9"), "copy", "Copy the rows as text.", ROWS, 12),
     Action("copy_csv", ("Y",), "", "Copy the rows as CSV.", ROWS),
     Action("notes", ("w", "0"), "notes", "Read all notes of the answer.", ROWS, 10),
-    Action("keep", ("k",), "on a list", "Put the player of the row on a list.", PEOPLE, 13),
+    Action("keep", ("k",), "on a list", "Put the player of the row on a list.", PEOPLE, 6),
     Action("decide", ("j",), "decide",
            "Write down what is decided about the player of the row: try, wait or stop.",
            PEOPLE, 14),
@@ -113,6 +114,11 @@ ACTIONS: tuple[Action, ...] = (
            "Write down who agreed to records of a player's practice.", ("lists",), 17),
     Action("draw_lot", ("o",), "draw a lot", "Draw players of a league to watch.",
            ("lists",), 18),
+    Action("save_deck", ("x", "8"), "save the slides",
+           "Save the slides that were put aside, or the usual ones, as a deck.", ("lists",), 20),
+    Action("slide_up", ("less_than_sign", "9"), "", "Move the chosen slide up.", ("lists",)),
+    Action("slide_down", ("greater_than_sign", "3"), "", "Move the chosen slide down.",
+           ("lists",)),
     Action("rumour", ("m",), "rumour", "Store what raised the question.", ("lists",), 19),
     Action("open", ("enter",), "open", "Ask the chosen question; a digit asks that of its number.",
            ("contents",), 2),
@@ -168,29 +174,12 @@ ACTIONS: tuple[Action, ...] = (
     Action("again", ("r", "f5"), "", "Read the ledger again.", ALL),
     Action("theme", ("g", "f6"), "", "Change between dark, light and no colour.", ALL),
     Action("palette", ("p", "f11", "ctrl+p"), "", "Find an action by typing.", ALL),
+    Action("settings", ("comma",), "", "Make the settings file, and say where it is.", ALL),
     Action("help", ("question_mark", "f1"), "keys", "Show all keys.", ALL, 90),
     Action("quit", ("q", "f10"), "quit", "Leave; everything is already stored.", ALL, 91),
 )  # fmt: skip
 
 BY_ID: Mapping[str, Action] = {a.id: a for a in ACTIONS}
-
-# The same physical key under other layouts, row by row of the keyboard.
-_LATIN = "qwertyuiopasdfghjklzxcvbnm"
-_LAYOUTS = (
-    "йцукенгшщзфывапролдячсмить",
-    "ςςερτυθιοπασδφγηξκλζχψωβνμ",
-    "ㅂㅈㄷㄱㅅㅛㅕㅑㅐㅔㅁㄴㅇㄹㅎㅗㅓㅏㅣㅋㅌㅊㅍㅠㅜㅡ",
-)
-_SHOWN = {
-    "question_mark": "?", "slash": "/", "escape": "esc", "backspace": "⌫", "enter": "enter",
-    "comma": ",", "full_stop": ".", "minus": "-", "plus": "+",
-    "equals_sign": "=",
-}  # fmt: skip
-# Names that the screens' library shortens.
-_NAMED = {
-    "?": "question_mark", "/": "slash", "\\": "backslash", "-": "minus", "+": "plus",
-    "_": "underscore", "@": "at", "esc": "escape",
-}  # fmt: skip
 
 
 def actions_of(kind: str) -> tuple[Action, ...]:
@@ -204,20 +193,6 @@ Chosen = Mapping[str, tuple[str, ...]]
 def is_shared(action: Action) -> bool:
     """Whether an action is on other screens than those on which letters are typed."""
     return not set(action.where) <= set(TYPING)
-
-
-def writes(key: str) -> bool:
-    """Whether a key writes a character.
-
-    >>> writes("z"), writes("question_mark"), writes("minus"), writes("f7"), writes("enter")
-    (True, True, True, False, False)
-    """
-    if len(key) == 1 or key in _NAMED.values():
-        return key != "escape"
-    try:
-        return unicodedata.lookup(key.replace("_", " ")).isprintable()
-    except KeyError:
-        return False
 
 
 def keys_of(action: Action, chosen: Chosen, kind: str = "") -> tuple[str, ...]:
@@ -239,38 +214,6 @@ def keys_of(action: Action, chosen: Chosen, kind: str = "") -> tuple[str, ...]:
         return keys
     others = {k for a in actions_of(kind) if a.id in chosen for k in keys_of(a, chosen, kind)}
     return tuple(k for k in keys if k not in others)
-
-
-def with_layouts(keys: tuple[str, ...]) -> tuple[str, ...]:
-    """The keys, and what the same physical keys give under other layouts."""
-    out = list(keys)
-    for key in keys:
-        if len(key) == 1 and key.lower() in _LATIN:
-            place = _LATIN.index(key.lower())
-            for layout in _LAYOUTS:
-                letter = layout[place]
-                out.append(letter.upper() if key.isupper() else letter)
-    # One Greek letter stands on two keys, and Hangul has no capitals.
-    return tuple(dict.fromkeys(k for k in out if k != "ς"))
-
-
-def shown_key(key: str) -> str:
-    """A key as a reader knows it."""
-    return _SHOWN.get(key, key.upper() if key.startswith("f") and key[1:].isdigit() else key)
-
-
-def key_name(text: str) -> str:
-    """A key as the settings file may write it, as the screens know it.
-
-    >>> key_name("?")
-    'question_mark'
-    """
-    clean = text.strip()
-    if clean in _NAMED:
-        return _NAMED[clean]
-    if len(clean) == 1 and not clean.isalnum():
-        return unicodedata.name(clean, clean).lower().replace("-", "_").replace(" ", "_")
-    return clean
 
 
 def bindings_of(kind: str) -> list[BindingType]:

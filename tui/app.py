@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import os
 import signal
+import sys
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
@@ -24,6 +25,7 @@ from tui import holdings as held
 from tui.actions import actions_of, keymap
 from tui.cohorts import Meant, MeantHistory, Whom
 from tui.places import CONTENTS, Place
+from tui.remembered import Memory, memory_path
 from tui.rooms import SCREENS, screen_of
 from tui.screens.base import RoomScreen
 from tui.screens.choosing import ChoosingScreen
@@ -31,7 +33,7 @@ from tui.screens.finding import FindingScreen
 from tui.session import BookLike, Session
 from tui.settings import Settings, read_settings, settings_path
 from tui.styles.themes import NAMES, PLAIN, THEMES, CubeColours, WithoutColour
-from tui.typing_order import TypingOrder
+from tui.typing_order import Typed, TypingOrder
 from tui.visits import Visit, keep_visit, last_visit, visits_path
 
 if TYPE_CHECKING:
@@ -101,6 +103,11 @@ class OffglassApp(App[int]):
         self.player: Whom | None = self._place.player
         self.facts: Contents | None = None
         self._seen = seen
+        # What scoresheets remember, and what is done once the ledger is closed.
+        self.memory = Memory()
+        self.at_end: list[Callable[[], None]] = []
+        # What is said in the shell when the program is gone.
+        self.last_words: list[str] = []
         # Where the user was when he left.
         self.left = self._place
         self._rooms: dict[str, RoomScreen] = {}
@@ -143,6 +150,8 @@ class OffglassApp(App[int]):
         # The ledger is closed before the program is gone: a running query has been interrupted.
         self.session.end()
         await asyncio.to_thread(self.session.ended.wait, _CLOSING_S)
+        for keep in self.at_end:
+            keep()
 
     async def on_event(self, event: events.Event) -> None:
         if isinstance(event, events.Key | events.Paste) and not event.is_forwarded:
@@ -172,6 +181,26 @@ class OffglassApp(App[int]):
         if isinstance(self.screen, RoomScreen) and self.screen.kind == "contents":
             room.opened_from = "contents"
         self.switch_screen(room)
+
+    def show_watch(self, kind: str = "", /, **which: Any) -> None:
+        """Go to Watch, to a queue or to that which was watched last; escape comes back from there.
+
+        Args:
+            kind: watchlist, lot, second, game, player, misses, unwatched, or nothing.
+            **which: what has to be told beside it: name of the lot, game, player, date, league.
+        """
+        from tui.screens.reeling import ReelRoom
+
+        room = self._room("watch")
+        if isinstance(self.screen, RoomScreen) and self.screen is not room:
+            room.opened_from = self.screen.room
+        if kind and isinstance(room, ReelRoom):
+            room.open_queue(kind, which)
+        self.show("watch")
+
+    def type_again(self, keys: Sequence[Typed]) -> None:
+        """Give keys that were held back and asked about."""
+        self._typing.give(keys)
 
     def show_player(self, whom: Whom) -> None:
         """Go to the screen of one player; escape comes back from there."""
@@ -216,7 +245,9 @@ class OffglassApp(App[int]):
         return Place(room, self.meant.now, self.meant.past, told, self.player, row)
 
     def exit(self, *args: Any, **more: Any) -> None:
-        """Leave, remembering the place."""
+        """Leave, remembering the place; what was typed is on its way before the ledger closes."""
+        for room in self._rooms.values():
+            room.leave()
         self.left = self.place()
         super().exit(*args, **more)
 
@@ -283,6 +314,10 @@ class OffglassApp(App[int]):
         self.theme = order[(order.index(self.theme) + 1) % len(order)]
         return True
 
+    def save_folder(self) -> Path:
+        """Where files are saved first."""
+        return Path(self.settings.folder or Path.cwd()).expanduser()
+
     def chart_theme(self) -> str:
         """The theme of a saved picture: light unless the screen is dark."""
         return "dark" if self.theme == NAMES["dark"] else "light"
@@ -302,7 +337,7 @@ class OffglassApp(App[int]):
                                         action.help, run)  # fmt: skip
 
     def _run_action_of(self, screen: RoomScreen, name: str) -> None:
-        getattr(screen, f"action_{name}")()
+        self.call_later(screen.run_action, name)
 
 
 def run(path: Path, *, create: bool = False, focus: Sequence[str] = ()) -> int:
@@ -312,12 +347,15 @@ def run(path: Path, *, create: bool = False, focus: Sequence[str] = ()) -> int:
     def open_book() -> BookLike:
         from ledger.book import Book
 
-        return Book(path, create=create)
+        return Book(path, create=create, who=settings.who or None)
 
     kept = visits_path()
     seen = last_visit(kept, path)
     app = OffglassApp(open_book, path.name, focus=focus, settings=settings, seen=seen)
+    app.memory = Memory(memory_path(), path)
     code = app.run(mouse=settings.mouse)
+    for line in app.last_words:
+        print(f"offglass: {line}", file=sys.stderr)
     if app.facts is not None:
         newest = max((s.number for s in app.facts.last_sources), default=0)
         today = f"{datetime.now(UTC):%Y-%m-%d}"

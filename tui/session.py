@@ -20,6 +20,8 @@ from textual.message_pump import MessagePump
 
 from ledger.errors import LedgerBusy, OffglassError, Stopped, UseError
 from tui.keeping_book import KeepingBook
+from tui.scoring_book import ScoringBook
+from tui.watching_book import WatchingBook
 
 if TYPE_CHECKING:
     from textual.app import App
@@ -37,7 +39,7 @@ _WORTH_A_WORD_S = 0.5
 Hears = Callable[[float], None]
 
 
-class BookLike(KeepingBook, Protocol):
+class BookLike(KeepingBook, ScoringBook, WatchingBook, Protocol):
     """What the screens use of a book."""
 
     def ask(
@@ -72,7 +74,9 @@ class BookLike(KeepingBook, Protocol):
         size: str = ...,
         progress: Hears | None = None,
     ) -> Path: ...
-    def export_slide(self, answer: Answer, path: Any, *, theme: str = ...) -> Path: ...
+    def export_slide(
+        self, answer: Answer, path: Any, *, theme: str = ..., template: Any = None
+    ) -> Path: ...
     def put_in_deck(self, answer: Answer) -> str: ...
     def release(self) -> bool: ...
     def interrupt(self) -> None: ...

@@ -1,22 +1,21 @@
-"""The user's settings of the terminal program, one TOML file in the config folder."""
+"""The user's settings of the terminal program, one TOML file in the config folder.
+
+A line that cannot be used is said in one line, and all others count.
+"""
 
 from __future__ import annotations
 
+import re
 import tomllib
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from tui.actions import BY_ID, key_name, keys_of
+from tui.actions import BY_ID, keys_of
+from tui.keys import is_key, key_name
 
 THEMES = ("dark", "light", "plain")
-
-# Each setting in one line, as it stands in a fresh file.
-SETTINGS = {
-    "theme": ('"dark"', "dark, light, or plain (no colour); NO_COLOR in the environment wins"),
-    "mouse": ("true", "whether clicks and the wheel are taken; false leaves them to the terminal"),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,14 +25,58 @@ class Settings:
     Attributes:
         theme: dark, light or plain.
         mouse: whether the mouse is taken.
+        who: who makes the changes and watches; empty for the machine's user.
+        folder: where files are saved first; empty for the folder the program was started in.
+        template: a presentation whose design slides take; empty for the usual one.
         keys: keys by action id, where they were chosen.
         trouble: what of the file could not be used, in one line; empty if all was.
     """
 
     theme: str = "dark"
     mouse: bool = True
+    who: str = ""
+    folder: str = ""
+    template: str = ""
     keys: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     trouble: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Setting:
+    """One setting: as it stands in a fresh file, what it is for, and what is wrong with a value."""
+
+    fresh: str
+    words: str
+    wrong: Callable[[Any], str]
+
+
+def _is_text(value: Any) -> str:
+    return "" if isinstance(value, str) else f"is a text in quotes, not {value!r}"
+
+
+# Each setting in one line, as it stands in a fresh file.
+SETTINGS = {
+    "theme": _Setting(
+        '"dark"',
+        "dark, light, or plain (no colour); NO_COLOR in the environment wins",
+        lambda v: "" if v in THEMES else f"is one of {', '.join(THEMES)}, not {v!r}",
+    ),
+    "mouse": _Setting(
+        "true",
+        "whether clicks and the wheel are taken; false leaves them to the terminal",
+        lambda v: "" if isinstance(v, bool) else f"is true or false, not {v!r}",
+    ),
+    "who": _Setting(
+        '""', "who makes the changes and watches; empty: the user of this machine", _is_text
+    ),
+    "folder": _Setting(
+        '""', "where files are saved first; empty: the folder the program was started in", _is_text
+    ),
+    "template": _Setting(
+        '""', "a presentation whose design slides take; empty: the usual one", _is_text
+    ),
+}
+_AT_LINE = re.compile(r"at line (\d+)")
 
 
 def settings_path() -> Path:
@@ -46,8 +89,8 @@ def settings_path() -> Path:
 def fresh_text() -> str:
     """A settings file with every setting, commented, for a user to change."""
     lines = ["# Settings of the offglass terminal program. Take away a # to change one."]
-    for name, (value, words) in SETTINGS.items():
-        lines.append(f"# {name} = {value}  # {words}")
+    for name, setting in SETTINGS.items():
+        lines.append(f"# {name} = {setting.fresh}  # {setting.words}")
     lines += ["", "[keys]"]
     for action in BY_ID.values():
         keys = ", ".join(f'"{k}"' for k in action.keys)
@@ -55,29 +98,71 @@ def fresh_text() -> str:
     return "\n".join(lines) + "\n"
 
 
-def read_settings(path: Path) -> Settings:
-    """The settings of a file; a missing file gives the usual, a bad one says so and does too."""
+def write_fresh(path: Path) -> bool:
+    """Make a settings file where there is none; whether one was made.
+
+    Raises:
+        OSError: if it cannot be written.
+    """
+    path.parent.mkdir(parents=True, exist_ok=True)
     try:
-        said = tomllib.loads(path.read_text(encoding="utf-8"))
+        with path.open("x", encoding="utf-8") as file:
+            file.write(fresh_text())
+    except FileExistsError:
+        return False
+    return True
+
+
+def read_settings(path: Path) -> Settings:
+    """The settings of a file; a missing file gives the usual, a bad line is told and left out."""
+    try:
+        text = path.read_text(encoding="utf-8")
     except FileNotFoundError:
         return Settings()
     except (OSError, ValueError) as error:
         why = " ".join(str(error).split())
         return Settings(trouble=f"{path}: {why}; the usual settings are used")
-    trouble: list[str] = [
-        f"no setting is called {k!r}" for k in said if k not in (*SETTINGS, "keys")
-    ]
-    theme = said.get("theme", "dark")
-    if theme not in THEMES:
-        trouble.append(f"theme is one of {', '.join(THEMES)}, not {theme!r}")
-        theme = "dark"
-    mouse = said.get("mouse", True)
-    if not isinstance(mouse, bool):
-        trouble.append(f"mouse is true or false, not {mouse!r}")
-        mouse = True
+    trouble: list[str] = []
+    said = _parsed(text, trouble)
+    trouble += [f"no setting is called {k!r}" for k in said if k not in (*SETTINGS, "keys")]
+    used: dict[str, Any] = {}
+    for name, setting in SETTINGS.items():
+        if name not in said:
+            continue
+        wrong = setting.wrong(said[name])
+        if wrong:
+            trouble.append(f"{name} {wrong}")
+        else:
+            used[name] = said[name]
     keys = _read_keys(said.get("keys", {}), trouble)
     line = f"{path}: {'; '.join(trouble)}" if trouble else ""
-    return Settings(theme, mouse, keys, line)
+    return replace(Settings(keys=keys, trouble=line), **used)
+
+
+def _parsed(text: str, trouble: list[str]) -> dict[str, Any]:
+    """What a file says; lines that are no TOML are left out and told."""
+    lines = text.splitlines()
+    for _ in range(len(lines) + 1):
+        try:
+            return tomllib.loads("\n".join(lines))
+        except tomllib.TOMLDecodeError as error:
+            found = _AT_LINE.search(str(error))
+            last = max((n for n, line in enumerate(lines, 1) if line.strip()), default=1)
+            reached = min(int(found[1]), last) if found else last
+            # What was begun and never ended is only noticed further on.
+            bad = (n for n, line in enumerate(lines[:reached], 1) if not _is_whole(line))
+            number = next(bad, reached)
+            trouble.append(f"line {number} cannot be read")
+            lines[number - 1] = ""
+    return {}
+
+
+def _is_whole(line: str) -> bool:
+    try:
+        tomllib.loads(line)
+    except tomllib.TOMLDecodeError:
+        return False
+    return True
 
 
 def _read_keys(said: Any, trouble: list[str]) -> dict[str, tuple[str, ...]]:
@@ -96,7 +181,10 @@ def _read_keys(said: Any, trouble: list[str]) -> dict[str, tuple[str, ...]]:
         ):
             trouble.append(f"{name} takes one or more keys, not {value!r}")
         else:
-            out[name] = tuple(key_name(t) for t in texts)
+            known = [key_name(t) for t in texts if is_key(key_name(t))]
+            trouble += [f"{name}: no key is called {t!r}" for t in texts if not is_key(key_name(t))]
+            if known:
+                out[name] = tuple(known)
     for name in list(out):
         clash = [o for o in out if o != name and _meet(o, name, out)]
         if clash and name in out:

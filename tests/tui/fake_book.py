@@ -20,6 +20,7 @@ from ledger.questions.registry import QUESTIONS
 from ledger.store.reads import Contents, LeagueSeason, Rumour, SourceLine
 from tests.tui.fake_lists import FakeLists, written
 from tests.tui.fake_scoring import FakeScoring
+from tests.tui.fake_watching import FakeWatching
 from tests.tui.known_answers import known
 
 _WHOLE = frozenset(
@@ -212,7 +213,7 @@ def report(
 
 
 @dataclass
-class FakeBook(FakeLists, FakeScoring):
+class FakeBook(FakeLists, FakeScoring, FakeWatching):
     """The methods of a book that the screens use, each call written down."""
 
     names: Sequence[str] = NAMES
@@ -413,8 +414,10 @@ class FakeBook(FakeLists, FakeScoring):
         Path(path).write_text("picture", encoding="utf-8")
         return Path(path)
 
-    def export_slide(self, answer: Answer, path: Any, *, theme: str = "light") -> Path:
-        self._called("export_slide", (answer.question, str(path), theme))
+    def export_slide(
+        self, answer: Answer, path: Any, *, theme: str = "light", template: Any = None
+    ) -> Path:
+        self._called("export_slide", (answer.question, str(path), theme, template))
         Path(path).write_text("slide", encoding="utf-8")
         return Path(path)
 

@@ -21,6 +21,7 @@ from tui.screens.dialogs import ChoiceDialog, ConfirmDialog, TextDialog
 from tui.screens.export import ExportDialog
 from tui.screens.file_options import FileOptionsDialog
 from tui.screens.question import QuestionScreen
+from tui.settings import fresh_text
 from tui.styles.themes import PLAIN
 from tui.widgets.lines import Words
 from tui.widgets.rows import RowsView
@@ -157,7 +158,8 @@ async def export(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     assert ("put_in_deck", "ranking") in book.calls
     assert "is slide 1 of the deck" in status_of(app)
     await press(pilot, "x", "up", "up", "enter")
-    assert ("export_slide", ("ranking", str(Path.cwd() / "ranking.pptx"), "dark")) in book.calls
+    slide = ("ranking", str(Path.cwd() / "ranking.pptx"), "dark", None)
+    assert ("export_slide", slide) in book.calls
 
 
 @on("ranking")
@@ -370,6 +372,20 @@ async def palette(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
 async def help_(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await press(pilot, "question_mark")
     assert "Change which attempts are meant." in text_of(app)
+
+
+@on("ranking")
+async def settings(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
+    app.settings_file = Path.cwd() / "config" / "terminal.toml"
+    await press(pilot, "question_mark", "end")
+    assert "(, makes it)" in " ".join(app.screen.query_one("#text Words", Words).said)
+    await press(pilot, "escape", "comma")
+    assert "is made, every setting explained in it" in status_of(app)
+    assert app.settings_file.read_text(encoding="utf-8") == fresh_text()
+    app.settings_file.write_text("theme = 'light'", encoding="utf-8")
+    await press(pilot, "comma")
+    assert "is there already" in status_of(app)
+    assert app.settings_file.read_text(encoding="utf-8") == "theme = 'light'"
 
 
 @on("ranking")

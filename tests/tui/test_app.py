@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from itertools import combinations
 from pathlib import Path
 
@@ -21,19 +21,19 @@ from tui.actions import (
     actions_of,
     bindings_of,
     gap_of,
-    key_name,
     keymap,
     keys_of,
     last_line,
-    with_layouts,
 )
+from tui.cohorts import Whom
+from tui.keys import key_name, with_layouts
 from tui.rooms import SCREENS, screen_of
 from tui.screens.base import RoomScreen
 from tui.screens.question import QuestionScreen
 from tui.settings import Settings, fresh_text, read_settings
 from tui.styles.cube import LEVELS
 from tui.styles.themes import INKS, NAMES, PLAIN, THEMES
-from tui.widgets.lines import KeysLine
+from tui.widgets.lines import KeysLine, Words
 
 KINDS: dict[str, type[RoomScreen]] = {
     **{name: type(screen_of(name, name)) for name in SCREENS},
@@ -50,7 +50,7 @@ def test_every_screen_has_the_methods_of_its_actions() -> None:
 
 @pytest.mark.parametrize("kind", ALL)
 def test_no_key_of_a_screen_does_two_things(kind: str) -> None:
-    keys = [key for action in actions_of(kind) for key in action.keys]
+    keys = [key for action in actions_of(kind) for key in keys_of(action, {}, kind)]
     assert len(keys) == len(set(keys))
     bound = [k for b in bindings_of(kind) for k in b.key.split(",")]  # type: ignore[union-attr]
     assert len(bound) == len(set(bound))
@@ -196,8 +196,10 @@ def test_a_fresh_settings_file_changes_nothing(tmp_path: Path) -> None:
         ("[keys]\nexport = 3", "export takes one or more keys"),
         ("[keys]\nexport = 'z'\ncopy = 'z'", "share a key"),
         ("keys = 3", "[keys] holds lines"),
-        ("theme = ", "the usual settings are used"),
+        ("theme = ", "line 1 cannot be read"),
         ("mouse = 'no'", "mouse is true or false"),
+        ("who = 3", "who is a text in quotes, not 3"),
+        ("[keys]\nexport = ['x', 'hyper']", "export: no key is called 'hyper'"),
     ],
 )
 def test_a_wrong_setting_is_one_line_and_the_rest_is_used(
@@ -209,6 +211,59 @@ def test_a_wrong_setting_is_one_line_and_the_rest_is_used(
     assert said in settings.trouble
     assert "\n" not in settings.trouble
     assert settings.theme == "dark"
+
+
+def test_a_line_that_cannot_be_read_takes_no_other_with_it(tmp_path: Path) -> None:
+    path = tmp_path / "terminal.toml"
+    lines = ["who = 'Mira'", "theme = dark", "mouse = false", "[keys]", "export = [", "quit = 'z'"]
+    path.write_text("\n".join(lines), encoding="utf-8")
+    settings = read_settings(path)
+    assert (settings.who, settings.theme, settings.mouse) == ("Mira", "dark", False)
+    assert settings.keys == {"quit": ("z",)}
+    assert "line 2 cannot be read" in settings.trouble
+    assert "line 5 cannot be read" in settings.trouble
+
+
+def test_a_file_that_is_no_text_leaves_the_usual_settings(tmp_path: Path) -> None:
+    path = tmp_path / "terminal.toml"
+    path.write_bytes(b"\xff\xfe theme")
+    assert "the usual settings are used" in read_settings(path).trouble
+
+
+def test_every_setting_is_one_line_of_a_fresh_file() -> None:
+    lines = fresh_text().partition("[keys]")[0].splitlines()
+    for name in (f.name for f in fields(Settings) if f.name not in ("keys", "trouble")):
+        assert sum(line.startswith(f"# {name} = ") for line in lines) == 1, name
+
+
+async def test_files_are_saved_first_in_the_folder_of_the_settings(tmp_path: Path) -> None:
+    settings = Settings(folder=str(tmp_path), template="house.pptx")
+    async with running(show="ranking", settings=settings) as (_, pilot, book):
+        await press(pilot, "x", "up", "up", "enter")
+        slide = ("ranking", str(tmp_path / "ranking.pptx"), "dark", "house.pptx")
+        assert ("export_slide", slide) in book.calls
+
+
+@pytest.mark.parametrize("kind", ALL)
+async def test_help_and_palette_name_every_action_and_every_question(kind: str) -> None:
+    name = {"question": "attempts"}.get(kind, kind)
+    async with running(size=(120, 36)) as (app, pilot, _):
+        app.player = Whom("Tarn")
+        app.show(name)
+        await rest(pilot)
+        if not isinstance(app.screen, RoomScreen):
+            # Some screens begin with a window in which something is chosen.
+            await press(pilot, "escape")
+        screen = app.screen
+        assert isinstance(screen, RoomScreen)
+        offered = list(app.get_system_commands(screen))
+        helps = {command.help for command in offered}
+        assert {a.help for a in actions_of(kind) if a.id != "palette"} <= helps
+        assert {f"Ask: {q.name}" for q in app.questions} <= helps
+        await press(pilot, "f1")
+        said = " ".join(" ".join(app.screen.query_one("#text Words", Words).said).split())
+        for action in actions_of(kind):
+            assert " ".join(action.help.split()) in said, action.id
 
 
 def test_a_missing_settings_file_is_no_trouble(tmp_path: Path) -> None:

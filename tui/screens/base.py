@@ -9,10 +9,12 @@ from textual.app import ComposeResult
 from textual.screen import Screen
 
 from ledger.questions.wording import counted
-from tui.actions import BY_ID, actions_of, keys_of, last_line, shown_key
+from tui.actions import BY_ID, actions_of, keys_of, last_line
 from tui.cohorts import Meant
-from tui.screens.dialogs import ConfirmDialog, TextDialog
+from tui.keys import shown_key
+from tui.screens.dialogs import KEYS_LEAD, ConfirmDialog, TextDialog
 from tui.session import Job, JobDone, JobFailed
+from tui.settings import write_fresh
 from tui.widgets.lines import KeysLine, TopLine, Words
 
 if TYPE_CHECKING:
@@ -70,6 +72,9 @@ class RoomScreen(Screen[None]):
 
     def on_resize(self) -> None:
         self.dress()
+
+    def leave(self) -> None:
+        """The program is being left: what was typed and is not on its way yet goes now."""
 
     def dress(self) -> None:
         """Fit everything that does not depend on an answer: classes, top line, keys."""
@@ -217,6 +222,12 @@ class RoomScreen(Screen[None]):
     def action_lists(self) -> None:
         self.program.show("lists")
 
+    def action_scoresheet(self) -> None:
+        self.program.show("scoresheet")
+
+    def action_watch(self) -> None:
+        self.program.show_watch()
+
     def action_theme(self) -> None:
         if not self.program.next_theme():
             self.tell("NO_COLOR is set in the environment: the screens stay without colour")
@@ -231,15 +242,36 @@ class RoomScreen(Screen[None]):
         """Read the ledger again."""
         self.entered()
 
-    def action_help(self) -> None:
-        chosen: Mapping[str, tuple[str, ...]] = self.program.settings.keys
+    def help_lines(self) -> list[str]:
+        """The keys of this screen, each with its sentence, and where they can be changed."""
+        chosen = self.program.settings.keys
         lines = []
         for action in actions_of(self.kind):
             keys = " ".join(shown_key(k) for k in keys_of(action, chosen, self.kind))
             lines.append(f"{keys:<12} {action.help}")
-        lines += ["", "Arrows, page up and down, home and end move; the mouse chooses too."]
-        lines.append(f"Settings: {self.program.settings_file}")
-        self.app.push_screen(TextDialog("Keys of this screen", lines))
+        path = self.program.settings_file
+        makes = "" if path.exists() else f" ({self.key('settings') or 'settings'} makes it)"
+        return [
+            *lines,
+            "",
+            "Arrows, page up and down, home and end move. The mouse chooses, two clicks open; a "
+            "click on a heading orders, one on a key below does what it does.",
+            f"Settings, with keys of your own: {path}{makes}",
+        ]
+
+    def action_help(self) -> None:
+        window = TextDialog("Keys of this screen", self.help_lines(), lead=KEYS_LEAD)
+        self.app.push_screen(window)
+
+    def action_settings(self) -> None:
+        path = self.program.settings_file
+        try:
+            made = write_fresh(path)
+        except OSError as error:
+            self.tell(f"{path} cannot be written: {error.strerror}", trouble=True)
+            return
+        what = "made, every setting explained in it" if made else "there already"
+        self.tell(f"{path} is {what}; what you change there counts from the next start")
 
     # -- taking back -----------------------------------------------------------------------
 

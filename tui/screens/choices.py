@@ -17,6 +17,7 @@ from textual.widgets.option_list import Option as Entry
 
 from ledger.errors import UseError
 from ledger.questions.told import value_words, words_of
+from ledger.questions.wording import capital
 from ledger.safe_text import safe
 from tui.screens.completion import NameSuggester, matches
 from tui.screens.dialogs import ChoiceDialog, Dialog
@@ -57,12 +58,12 @@ def window_for(option: Option, value: Any) -> Dialog[str]:
     words = words_of(option)
     present = option.default if value is None else value
     if option.type is bool:
-        return ChoiceDialog(words.label, _flags(option), "yes" if present else "no")
+        return ChoiceDialog(capital(words.label), _flags(option), "yes" if present else "no")
     if option.choices:
         listed = [(name, value_words(option, name)) for name in option.choices]
         marked = [(n, f"{w} (usual)" if n == option.default else w) for n, w in listed]
         none = [] if option.default is not None else [("", _AS_USUAL)]
-        return ChoiceDialog(words.label, [*none, *marked], str(present or ""))
+        return ChoiceDialog(capital(words.label), [*none, *marked], str(present or ""))
     return OptionPrompt(option, typed(value))
 
 
@@ -84,7 +85,7 @@ class OptionPrompt(Dialog[str]):
     def compose(self) -> ComposeResult:
         part = self._words.part
         with Vertical(classes="box"):
-            yield Words(self._words.label, classes="title")
+            yield Words(capital(self._words.label), classes="title")
             yield Input(self._value, suggester=NameSuggester(lambda: self._names, part),
                         select_on_focus=not self._words.names, id="prompt")  # fmt: skip
             yield Words(id="matches")

@@ -14,7 +14,7 @@ from textual.suggester import Suggester
 from textual.widgets import Input, OptionList
 from textual.widgets.option_list import Option
 
-from tui.widgets.lines import Words, plain
+from tui.widgets.lines import Words, plain, wrapped
 
 T = TypeVar("T")
 
@@ -31,8 +31,19 @@ class Dialog(ModalScreen[T]):
         self.set_class(self.app.size.height < 20 or self.app.size.width < 60, "low")
 
 
+# Keys have so many cells before the words that say what they do.
+KEYS_LEAD = 13
+
+
 class TextDialog(Dialog[None]):
-    """A text to read; any of its keys closes it."""
+    """A text to read; any of its keys closes it.
+
+    Args:
+        title_words: its title.
+        paragraphs: the text.
+        lead: so many cells at the left of a paragraph stand alone: its further lines keep clear of
+            them.
+    """
 
     BINDINGS = [
         Binding("enter,q,question_mark,f1,f10,w,f9,5", "leave", show=False),
@@ -42,10 +53,11 @@ class TextDialog(Dialog[None]):
         Binding("pageup", "go(-10)", show=False),
     ]
 
-    def __init__(self, title_words: str, paragraphs: Sequence[str]) -> None:
+    def __init__(self, title_words: str, paragraphs: Sequence[str], *, lead: int = 0) -> None:
         super().__init__()
         self._title_words = title_words
         self._paragraphs = tuple(paragraphs)
+        self._lead = lead
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="box"):
@@ -63,6 +75,12 @@ class TextDialog(Dialog[None]):
 
     def _fit(self) -> None:
         self.query_one("#text").styles.max_height = max(3, self.app.size.height - 5)
+        if self._lead:
+            # The box with its lines, the blanks beside the words, the scroll bar.
+            wide = self.app.size.width
+            cells = (wide if wide < 60 else min(100, wide * 9 // 10)) - 7
+            lines = [line for p in self._paragraphs for line in _hanging(p, self._lead, cells)]
+            self.query_one("#text Words", Words).say(*lines)
 
     def action_go(self, lines: int) -> None:
         self.query_one("#text", VerticalScroll).scroll_relative(y=lines, animate=False)
@@ -152,3 +170,11 @@ class ConfirmDialog(Dialog[bool]):
 
     def action_answer(self, yes: bool) -> None:
         self.dismiss(yes)
+
+
+def _hanging(paragraph: str, lead: int, cells: int) -> list[str]:
+    head, words = paragraph[:lead], paragraph[lead:]
+    if not words or not head.endswith("  "):
+        return [paragraph]
+    first, *rest = wrapped(words, max(10, cells - lead), 99)
+    return [head + first, *(" " * lead + line for line in rest)]

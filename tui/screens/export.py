@@ -40,16 +40,18 @@ class ExportDialog(Dialog[Wanted]):
         Binding("up", "ending(-1)", show=False, priority=True),
     ]
 
-    def __init__(self, stem: str, *, has_picture: bool = True) -> None:
+    asks = "Save this answer as"
+
+    def __init__(self, stem: Path, *, has_picture: bool = True) -> None:
         super().__init__()
         self._endings = {**(PICTURES if has_picture else {}), **ALWAYS}
         # The name that stands there again after the deck was looked at.
-        self._named = Path.cwd() / f"{stem}{next(iter(self._endings))}"
+        self._named = stem.with_suffix(next(iter(self._endings)))
         self._warned = ""
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="box"):
-            yield Words("Save this answer as", classes="title")
+            yield Words(self.asks, classes="title")
             yield Input(str(self._named), suggester=PathSuggester(), select_on_focus=False,
                         placeholder="the deck needs no name", id="path")  # fmt: skip
             yield Words(id="what")
@@ -111,3 +113,14 @@ class ExportDialog(Dialog[Wanted]):
             self._trouble(f"{path.name} is there already: enter again replaces it")
         else:
             self.dismiss(Wanted(path))
+
+
+class DeckDialog(ExportDialog):
+    """Where to save the slides that were put aside, or those of the usual questions."""
+
+    asks = "Save the slides for a staff as"
+
+    def __init__(self, folder: Path) -> None:
+        super().__init__(folder / "deck", has_picture=False)
+        self._endings = {".pptx": "slides with the same figures to edit and the speaker's notes"}
+        self._named = folder / "deck.pptx"

@@ -30,11 +30,13 @@ class ExportingScreen(ChoosingScreen):
                 self.await_job(self._saving(answer, wanted, theme))
 
         drawn = QUESTIONS[answer.question].has_chart
-        self.app.push_screen(ExportDialog(answer.question, has_picture=drawn), save)
+        folder = self.program.save_folder()
+        self.app.push_screen(ExportDialog(folder / answer.question, has_picture=drawn), save)
 
     def _saving(self, answer: Answer, wanted: Wanted, theme: str) -> Job:
         """The work of saving, beside the screens."""
         session, path = self.program.session, wanted.path
+        template = self.program.settings.template
         if path is None:
 
             def put(book: BookLike) -> str:
@@ -43,7 +45,7 @@ class ExportingScreen(ChoosingScreen):
             return session.do(self, "deck", "putting it into the deck", put, keeps=True)
 
         def save(book: BookLike, hears: Hears) -> Path:
-            return save_answer(book, answer, path, theme, hears)
+            return save_answer(book, answer, path, (theme, template), hears)
 
         return session.do_telling(self, "export", f"saving {path.name}", save)
 
@@ -74,24 +76,27 @@ class ExportingScreen(ChoosingScreen):
         self.tell(copy_rows(self.program, self.answer, self.rows, as_csv=True))
 
 
-def save_answer(book: BookLike, answer: Answer, path: Path, theme: str, hears: Hears) -> Path:
+def save_answer(
+    book: BookLike, answer: Answer, path: Path, look: tuple[str, str], hears: Hears
+) -> Path:
     """Save an answer as its file's ending says.
 
     Args:
         book: draws pictures and slides.
         answer: what is saved.
         path: `.csv` for the rows, `.pptx` for a slide, else a picture.
-        theme: of pictures and slides.
+        look: the theme of pictures and slides, and the presentation whose design slides take.
         hears: is told how far it is; raises where it is no longer wanted.
 
     Returns:
         Where it is.
     """
     ending = path.suffix.lower()
+    theme, template = look
     if ending == ".csv":
         path.write_text(answer.main.csv(), encoding="utf-8", newline="")
     elif ending == ".pptx":
-        book.export_slide(answer, path, theme=theme)
+        book.export_slide(answer, path, theme=theme, template=template or None)
     else:
         book.export_chart(answer, path, theme=theme, progress=hears)
     return path.resolve()
