@@ -82,6 +82,12 @@ PART_LAYOUTS: Mapping[str, tuple[Shown, ...]] = {
         Shown("watched", "made_of", ("tagged", "attempts")),
         Shown("why not looked for", "text", ("why",)),
     ),
+    "misses.rebound_zones": (
+        Shown("technique", "text", ("technique",)),
+        Shown("zone", "text", ("zone",)),
+        Shown("rebounds", "made_of", ("count", "seen")),
+        Shown("share", "interval", ("share", "low", "high"), count="seen"),
+    ),
     "misses.zones": (
         Shown("technique", "text", ("technique",)),
         Shown("missed", "text", ("miss_side",)),
@@ -133,7 +139,6 @@ PART_LAYOUTS: Mapping[str, tuple[Shown, ...]] = {
         Shown("players who changed", "count", ("players",)),
         _GAIN,
         Shown("odds ratio", "amount", ("odds_ratio", "low", "high"), why="why", drop=1),
-        Shown("a new player", "amount", ("new_player_low", "new_player_high"), drop=2),
     ),
     "candidates.prior": (
         Shown("league", "text", ("league",)),
@@ -144,12 +149,11 @@ PART_LAYOUTS: Mapping[str, tuple[Shown, ...]] = {
     "watchlist.players": (
         Shown("player", "text", ("player",)),
         Shown("team", "text", ("team",), drop=3),
-        Shown("season", "text", ("season",), drop=2),
-        Shown("does it", "state", ("state",)),
-        Shown("seen doing it", "made_of", ("focus_tags", "tagged"), drop=1),
-        Shown("to call it", "count", ("more_tags",), why="why"),
-        Shown("unwatched", "count", ("unwatched",), drop=1),
-        Shown("why stop", "text", ("why",)),
+        Shown("season", "text", ("season",)),
+        Shown("does it", "state", ("state",), drop=1),
+        Shown("seen doing it", "made_of", ("focus_tags", "tagged")),
+        Shown("unwatched", "count", ("unwatched",), drop=2),
+        Shown("more to call it", "text", ("more_tags",), why="why"),
     ),
     "watchlist.second_opinions": (
         Shown("attempt", "count", ("attempt",), drop=3),

@@ -39,6 +39,10 @@ def _validator() -> Draft202012Validator:
 
 @cache
 def _empty() -> DuckDBPyConnection:
+    return _fresh()
+
+
+def _fresh() -> DuckDBPyConnection:
     con = in_memory()
     for step in migrations.steps():
         con.execute(step.text)
@@ -47,10 +51,13 @@ def _empty() -> DuckDBPyConnection:
 
 
 class Ground:
-    """A ledger in memory, one at a time: it lives in a transaction that is rolled back."""
+    """A ledger in memory, one at a time: it lives in a transaction that is rolled back.
 
-    def __init__(self) -> None:
-        self.con = _empty()
+    One that stands apart is kept beside the others, and takes longer to make.
+    """
+
+    def __init__(self, *, apart: bool = False) -> None:
+        self.con = _fresh() if apart else _empty()
         # A test that failed half-way may have left its transaction open.
         with suppress(Exception):
             self.con.execute("ROLLBACK")

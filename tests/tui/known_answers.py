@@ -23,7 +23,9 @@ NEEDED: dict[str, dict[str, Any]] = {
 
 def known(question: str, **asked: Any) -> Answer:
     """The answer to a question about a small league in which Tarn changed his shot."""
-    return _asked(question, tuple(sorted({**NEEDED.get(question, {}), **asked}.items())))
+    given = {**NEEDED.get(question, {}), **asked}
+    named = {k: tuple(v) if isinstance(v, list) else v for k, v in given.items()}
+    return _asked(question, tuple(sorted(named.items())))
 
 
 @cache
@@ -34,7 +36,7 @@ def _asked(question: str, options: tuple[tuple[str, Any], ...]) -> Answer:
 @cache
 def small_league() -> Ground:
     """Twelve players who change nothing, one who changes, misses looked at, a trial, a list."""
-    ground = Ground()
+    ground = Ground(apart=True)
     changing.league(ground)
     changing.changed(ground, "Tarn", (28, 50), (82, 100))
     for depth, side, number in (("short", "left", 4), ("level", "left", 9), ("long", "right", 3)):
@@ -51,7 +53,7 @@ def small_league() -> Ground:
 @cache
 def two_watchers() -> Ground:
     """Sixty attempts told by Ana and by Bo: 58 techniques alike, 31 of 40 depths of misses."""
-    ground = Ground()
+    ground = Ground(apart=True)
     sixty(ground)
     return ground
 
@@ -59,7 +61,7 @@ def two_watchers() -> Ground:
 @cache
 def three_changed() -> Ground:
     """A league in which three players changed their shot, and three others on a list."""
-    ground = Ground()
+    ground = Ground(apart=True)
     filled(ground)
     return ground
 
@@ -81,7 +83,7 @@ _ZONES = {
 @cache
 def five_shooters() -> Ground:
     """Misses of five players, off the backboard more often by the side, with their rebounds."""
-    ground = Ground()
+    ground = Ground(apart=True)
     changing.league(ground)
     for i in range(5):
         for technique, misses in _MISSES.items():

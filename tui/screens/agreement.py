@@ -10,8 +10,10 @@ from textual.app import ComposeResult
 
 from ledger.cohort import BOARD_ASSISTED
 from ledger.questions.agreement_words import with_limits
+from ledger.questions.wording import capital, count
 from tui.actions import bindings_of
-from tui.screens.dialogs import ChoiceDialog
+from tui.cohorts import Meant
+from tui.screens.dialogs import ChoiceDialog, TextDialog
 from tui.screens.leafing import LeafingScreen
 from tui.session import Job
 from tui.widgets.agreement_grid import LEGEND, AgreementGrid, AgreementGridView, FieldTold
@@ -26,6 +28,7 @@ _KAPPA = Interval("low", "high", "kappa", percent=False, zero=True, share=False)
 _DISPUTED = ("disputed", "disputed_misses")
 # What comparisons rest on stands before the rest.
 _FIRST = ("technique", "miss_depth", "miss_side")
+_FURTHER_TAG = "depth and side are settled by a tag that is marked to settle them"
 # A person may see it again and still not be able to tell.
 _UNCLEAR = ("unclear", "it cannot be told")
 
@@ -49,7 +52,7 @@ class AgreementScreen(LeafingScreen):
         self._settling: Row | None = None
 
     def compose_picture(self) -> ComposeResult:
-        yield AgreementGridView(id="agreement")
+        yield AgreementGridView(id="agreement", classes="picture")
         yield Words(LEGEND, classes="legend", id="legend")
 
     def show_answer(self, answer: Answer) -> None:
@@ -59,7 +62,12 @@ class AgreementScreen(LeafingScreen):
         drawn = not self.part and bool(answer.frame.height)
         picture.set_class(not drawn, "hidden")
         self.query_one("#legend").set_class(not drawn, "hidden")
-        self.rows.set_class(drawn, "under-agreement")
+        self.set_class(drawn, "pictured")
+        self.set_class(drawn, "drawn")
+
+    def sentence(self, meant: Meant, answer: Answer | None) -> str:
+        """What is meant; whatever is studied is the same here."""
+        return answer.cohort if answer else meant.cohort.sentence()
 
     def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
         columns = super().columns_of(answer)
@@ -87,13 +95,34 @@ class AgreementScreen(LeafingScreen):
         # A dispute is settled where it stands; the player is one key further.
         self.action_details()
 
+    def action_details(self) -> None:
+        row = self._in_dispute()
+        if row is None:
+            super().action_details()
+            return
+        technique = row["field"] == "technique"
+        ends = f"{self.key('settle')} settles it." if technique else f"{_FURTHER_TAG}."
+        title = f"{row['player']}, {row['date']}, {row['game']}"
+        lines = [
+            f"Attempt {count(row['attempt'])}, {row['league']} {row['season']}: its "
+            f"{_words(row['field'])} is told differently.",
+            "",
+            *str(row["values"]).split("; "),
+            "",
+            capital(ends),
+        ]
+        self.app.push_screen(TextDialog(title, lines))
+
+    def _in_dispute(self) -> Row | None:
+        return self.rows.chosen() if self.part in _DISPUTED else None
+
     def action_settle(self) -> None:
-        row = self.rows.chosen() if self.part in _DISPUTED else None
+        row = self._in_dispute()
         if row is None:
             leafs = f"{self.key('part')} leafs to those in dispute"
             self.tell(f"no attempt in dispute is chosen; {leafs}")
         elif row["field"] != "technique":
-            self.tell("only a technique is settled here; depth and side take a tag that says so")
+            self.tell(f"only a technique is settled here; {_FURTHER_TAG}")
         else:
             self._settling = row
             self.await_job(self.program.session.choices(self, "technique"))

@@ -19,8 +19,11 @@ _GAIN = Interval("predicted_low", "predicted_high", "predicted_gain", percent=Fa
 _POINTS = Interval("points_low", "points_high", "points_per_season",
                    percent=False, zero=True, share=False)  # fmt: skip
 _DRAWN = {"predicted_gain": _GAIN, "points_per_season": _POINTS}
+# Notes that a reader of the figures needs first.
+_FIRST = ("Assumes he would gain", "Told from")
 # Points leave a narrow screen before makes do.
 _DROPS = {"predicted_gain": 1, "points_per_season": 4}
+_FIGURES = {"predicted_gain": 0, "points_per_season": 3}
 _CHANGED: dict[str, dict[str, Any]] = {
     "shrunken_rate": {"drop": 5},
     "attempts_per_season": {"drop": 6},
@@ -56,6 +59,8 @@ class CandidatesScreen(LeafingScreen):
     def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
         if self.part:
             return super().columns_of(answer)
+        if not answer.frame.height:
+            return ()
         # What he may gain is drawn; his own rate stands beside it in figures.
         columns = laid_out(answer.frame, LAYOUTS["candidates"], drawn=False)
         predicted = bool(answer.frame["predicted_gain"].count())
@@ -65,6 +70,7 @@ class CandidatesScreen(LeafingScreen):
             if name not in _DRAWN:
                 out.append(replace(column, **_CHANGED.get(name, {})))
             elif predicted:
+                column = replace(column, drop=_FIGURES[name])
                 drawing = ShownColumn(
                     "less │ more", least=16, most=44, drop=_DROPS[name], drawing=_DRAWN[name]
                 )
@@ -74,12 +80,19 @@ class CandidatesScreen(LeafingScreen):
                 out.append(replace(column, title="why no prediction", most=80))
         return tuple(out)
 
+    def action_row(self) -> None:
+        """Open the player; without a list, choose one."""
+        if self.answer is not None and not self.rows.count:
+            self.change("list")
+        else:
+            super().action_row()
+
     def notes_of(self, answer: Answer) -> tuple[str, ...]:
-        """Which keys make a list and choose it, where there is none, before all else."""
+        """What the figures assume before all else; without a list, which keys make one."""
         if answer.frame.height:
-            return answer.notes
+            return tuple(sorted(answer.notes, key=lambda note: not note.startswith(_FIRST)))
         keys = (
-            f"{self.key('choose')} chooses a list; {self.key('keep')} puts the player of a row of "
+            f"{self.key('row')} chooses a list; {self.key('keep')} puts the player of a row of "
             f"any other screen on one, {self.key('lists')} shows them all."
         )
         return (keys, *answer.notes)

@@ -100,6 +100,7 @@ class LeafingScreen(QuestionScreen):
         self.part = part
         if self.answer is not None:
             self.tell("")
+            self.rows.go(0)
             self.show_answer(self.answer)
 
     @on(SectionsLine.Picked)

@@ -81,8 +81,8 @@ def _foot(row: Row) -> str:
     return f"offensive rebounds {share}"
 
 
-def courts_of(answer: Answer, studied: Sequence[str]) -> list[ReboundCourt]:
-    """A court for each technique and side of the miss."""
+def courts_of(answer: Answer, part: str, studied: Sequence[str]) -> list[ReboundCourt]:
+    """A court for each technique, or for each technique and side of the miss."""
     return [
         ReboundCourt(
             court_title(rows[0]),
@@ -90,21 +90,23 @@ def courts_of(answer: Answer, studied: Sequence[str]) -> list[ReboundCourt]:
             rows[0]["seen"],
             is_studied(rows[0]["technique"], studied),
         )
-        for rows in groups(answer.part("zones").frame, len(ZONES))
+        for rows in groups(answer.part(part).frame, len(ZONES))
     ]
 
 
 def court_title(row: Row) -> str:
     """Whose rebounds, of misses to which side."""
-    return f"{capital(words_of(row['technique']))}, missed {row['miss_side']}: {count(row['seen'])}"
+    words, side = capital(words_of(row["technique"])), row.get("miss_side")
+    rebounds = counted(row["seen"], "rebound")
+    return f"{words}, missed {side}: {rebounds}" if side else f"{words}: {rebounds}"
 
 
 def told_of(answer: Answer, part: str, number: int) -> tuple[str, list[str]]:
     """A grid or a court in words, with the limits of its shares: its title and its lines."""
-    if part == "zones":
-        rows = answer.part("zones").frame.slice(number * len(ZONES), len(ZONES)).rows(named=True)
-        title = f"Rebounds: {court_title(rows[0])}"
-        return title, [_line(row, str(row["zone"]).replace("_", " ")) for row in rows]
+    if part:
+        rows = answer.part(part).frame.slice(number * len(ZONES), len(ZONES)).rows(named=True)
+        lines = [_line(row, str(row["zone"]).replace("_", " ")) for row in rows]
+        return court_title(rows[0]), lines
     rows = answer.frame.slice(number * CELLS, CELLS).rows(named=True)
     return _grid_title(rows[0]), [_line(row, f"{row['depth']}, {row['side']}") for row in rows]
 

@@ -43,7 +43,8 @@ if TYPE_CHECKING:
     from ledger.questions.answer import Answer
 
 # A row stands for a whole picture: so many rows of the answer.
-_SIZES = {"": CELLS, "zones": len(ZONES)}
+_COURTS = ("rebound_zones", "zones")
+_SIZES = {"": CELLS, **dict.fromkeys(_COURTS, len(ZONES))}
 _SHOWN = {
     "": (
         Shown("technique", "text", ("technique",)),
@@ -51,6 +52,10 @@ _SHOWN = {
         Shown("team", "text", ("team",), drop=3),
         Shown("misses", "count", ("misses",)),
         Shown("with depth and side", "count", ("seen",), drop=1),
+    ),
+    "rebound_zones": (
+        Shown("technique", "text", ("technique",)),
+        Shown("rebounds with a zone", "count", ("seen",)),
     ),
     "zones": (
         Shown("technique", "text", ("technique",)),
@@ -80,15 +85,16 @@ class MissesScreen(LeafingScreen):
     ]
     parts = (
         ("", "how they miss"),
-        ("zones", "where rebounds go"),
+        ("rebound_zones", "where rebounds go"),
+        ("zones", "by side of the miss"),
         ("rebounds", "offensive rebounds"),
         ("tests", "compared"),
         ("contact", "on the backboard"),
     )
 
     def compose_picture(self) -> ComposeResult:
-        yield MissGridView(id="grids")
-        yield CourtView(id="courts")
+        yield MissGridView(id="grids", classes="picture")
+        yield CourtView(id="courts", classes="picture")
         yield Words(classes="legend", id="legend")
 
     @property
@@ -116,14 +122,17 @@ class MissesScreen(LeafingScreen):
     def show_answer(self, answer: Answer) -> None:
         super().show_answer(answer)
         self.query_one(MissGridView).show(grids_of(answer, self.studied))
-        self.query_one(CourtView).show(courts_of(answer, self.studied))
+        if self.part in _COURTS:
+            self.query_one(CourtView).show(courts_of(answer, self.part, self.studied))
         self.query_one("#grids").set_class(bool(self.part), "hidden")
-        self.query_one("#courts").set_class(self.part != "zones", "hidden")
+        self.query_one("#courts").set_class(self.part not in _COURTS, "hidden")
         legend = self.query_one("#legend", Words)
         legend.say(court_view.LEGEND if self.part else miss_grid.LEGEND)
-        legend.set_class(self.part not in _SIZES, "hidden")
-        self.rows.set_class(not self.part, "under-grids")
-        self.rows.set_class(self.part == "zones", "under-courts")
+        drawn = self.part in _SIZES and bool(answer.frame.height)
+        legend.set_class(not drawn, "hidden")
+        self.set_class(drawn, "pictured")
+        self.set_class(drawn, "drawn")
+        self.rows.set_class(self.part in _COURTS, "under-courts")
         self.follow()
 
     def is_marked(self, row: Row) -> bool:
@@ -160,7 +169,7 @@ class MissesScreen(LeafingScreen):
         rows: Rows = self.rows
         if self.answer is not None and self.part in _SIZES:
             frame = self.shown_part(self.answer).frame
-            layout = PART_LAYOUTS["misses.zones"] if self.part else LAYOUTS["misses"]
+            layout = PART_LAYOUTS[f"misses.{self.part}"] if self.part else LAYOUTS["misses"]
             rows = WholeRows(frame, laid_out(frame, layout))
         self.tell(copy_rows(self.program, self.answer, rows, as_csv=as_csv))
 

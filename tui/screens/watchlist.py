@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tui.actions import bindings_of
 from tui.screens.leafing import LeafingScreen
-from tui.widgets.columns import Row
+from tui.widgets.columns import EARLY, Row, ShownColumn
 
 if TYPE_CHECKING:
-    pass
+    from ledger.questions.answer import Answer
+
+# Cells of the other columns that are wanted beside the names of those to watch.
+_OTHERS = 64
+
+
+def _reasons(column: ShownColumn) -> ShownColumn:
+    """A number of tags, or why it takes none: the reason has room."""
+    return replace(column, most=44) if column.sorts == "more_tags" else column
 
 
 class WatchlistScreen(LeafingScreen):
@@ -25,6 +34,58 @@ class WatchlistScreen(LeafingScreen):
         ("players", "players"),
         ("second_opinions", "second opinions"),
     )
+
+    def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
+        columns = super().columns_of(answer)
+        if self.part:
+            return tuple(_reasons(column) for column in columns)
+        one = answer.frame["for_tagger"].n_unique() < 2
+        out: list[ShownColumn] = []
+        for column in columns:
+            if column.sorts == "watch":
+                room = self.app.size.width - _OTHERS
+                out.append(replace(column, least=14, most=min(max(room, 20), 100), drop=1))
+            elif column.sorts == "for_tagger":
+                # Whom it is for tells nothing where one person watches everything.
+                out.append(replace(column, drop=EARLY) if one else column)
+            else:
+                out.append(column)
+        return tuple(out)
+
+    def on_resize(self) -> None:
+        super().on_resize()
+        if self.answer is not None:
+            # How much of those to watch is told goes by the width.
+            self.show_answer(self.answer)
+
+    def notes_of(self, answer: Answer) -> tuple[str, ...]:
+        """How to begin, before all else."""
+        if not answer.frame.height:
+            return answer.notes
+        begins = f"{self.key('row')} or {self.key('watch')} watches the game of the row"
+        return (f"{begins}; {self.key('choose')} says who watches and how long.", *answer.notes)
+
+    # -- watching --------------------------------------------------------------------------
+
+    def action_row(self) -> None:
+        """Open the player; a game is watched."""
+        if self.part == "players" or self.rows.chosen() is None:
+            super().action_row()
+        else:
+            self.action_watch()
+
+    def action_watch(self) -> None:
+        """Watch the game of the row, his attempts, or what waits for a second opinion."""
+        row = self.rows.chosen()
+        if row is None:
+            super().action_watch()
+        elif self.part == "players":
+            self.program.show_watch("player", player=row["player"], league=row["league"])
+        elif self.part:
+            self.program.show_watch("second")
+        else:
+            which = {name: row[name] for name in ("game", "date", "league")}
+            self.program.show_watch("game", **which)
 
     def is_marked(self, row: Row) -> bool:
         return False

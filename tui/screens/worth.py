@@ -11,6 +11,7 @@ from textual.app import ComposeResult
 from ledger.questions.layout import STATE_WORDS
 from ledger.questions.wording import percent, rate_with_interval, shown_share
 from tui.actions import bindings_of
+from tui.cohorts import Meant
 from tui.screens.leafing import LeafingScreen
 from tui.widgets.columns import Row, ShownColumn
 from tui.widgets.lines import Words
@@ -34,7 +35,7 @@ class WorthScreen(LeafingScreen):
     parts = (("", "trips"), ("break_even", "when a foul pays"), ("known", "what went in"))
 
     def compose_picture(self) -> ComposeResult:
-        yield WorthCurve(id="chart")
+        yield WorthCurve(id="curve", classes="picture")
         yield Words(LEGEND, classes="legend", id="legend")
 
     def show_answer(self, answer: Answer) -> None:
@@ -45,6 +46,11 @@ class WorthScreen(LeafingScreen):
         drawn = not self.part and bool(picture.lines)
         curve.set_class(not drawn, "hidden")
         self.query_one("#legend").set_class(not drawn, "hidden")
+        self.set_class(drawn, "pictured")
+
+    def sentence(self, meant: Meant, answer: Answer | None) -> str:
+        """What is meant; whatever is studied is the same here."""
+        return answer.cohort if answer else meant.cohort.sentence()
 
     def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
         columns = super().columns_of(answer)

@@ -23,7 +23,7 @@ _SCALE = Scale(0.0, 1.0, 0.25)
 GROUNDS = ((0.20, "▒"), (0.10, "░"))
 _LEAST_STRIP, _MOST_STRIP = 18, 48
 _GAP = 3
-_LEAST_NAME, _NAME = 6, 12
+_LEAST_NAME, _NAME = 6, 13
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,8 @@ def draw(grid: AgreementGrid, cells: int, lines: int) -> Canvas:
     if not grid.fields:
         return canvas
     names = [safe(name) for name in grid.people]
-    told = (f"{count(alike)}/{count(of)}" for alike, of, _ in grid.pairs.values())
+    # Room for the ground of a pair, one cell before its figures.
+    told = (f" {count(alike)}/{count(of)}" for alike, of, _ in grid.pairs.values())
     wide = min(_NAME, max([_LEAST_NAME, *(width(n) for n in names), *(width(t) for t in told)]))
     grid_cells = 1 + wide + len(names) * (wide + 1)
     grid_lines = len(names) + 2
@@ -110,7 +111,7 @@ def _pair(
 ) -> None:
     alike, of, share = told
     differ = 0.0 if share is None else 1 - share
-    sign = next((s for least, s in GROUNDS if differ >= least), "")
+    sign = next((s for least, s in GROUNDS if round(differ, 9) >= least), "")
     words = f"{count(alike)}/{count(of)}"
     if width(words) > wide:
         words = count(of)
@@ -126,7 +127,9 @@ def _fields_least(fields: Sequence[FieldTold]) -> int:
 def _widths(fields: Sequence[FieldTold]) -> tuple[int, int, int]:
     words = max(width(f.words) for f in fields)
     figures = max(width(_alike(f)) for f in fields)
-    return words, max(figures, width("alike")), max(width(f.said) for f in fields)
+    # A reason stands in place of the drawing, a figure beside it.
+    said = max((width(safe(f.said)) for f in fields if f.alpha is not None), default=0)
+    return words, max(figures, width("alike")), said
 
 
 def _alike(told: FieldTold) -> str:
@@ -154,14 +157,15 @@ def _fields(canvas: Canvas, fields: Sequence[FieldTold], corner: tuple[int, int]
         canvas.put(left, y, one.words, "text")
         canvas.put(at + figures - width(alike), y, alike, "text")
         if one.alpha is None and one.low is None:
-            canvas.put(strip, y, cut(one.said, canvas.cells - strip), AXIS)
+            canvas.put(strip, y, cut(safe(one.said), canvas.cells - strip), AXIS)
             continue
         if wide:
             _strip(canvas, (strip, y), wide, one)
         if beside:
             after = strip + wide + 2 if wide else strip
-            fits = width(one.said) <= canvas.cells - after
-            canvas.put(after, y, one.said if fits else one.said.partition(" (")[0], "text")
+            whole = safe(one.said)
+            fits = width(whole) <= canvas.cells - after
+            canvas.put(after, y, whole if fits else whole.partition(" (")[0], "text")
     if wide and shown > 0:
         canvas.put(strip, top + 1 + shown, axis_cells(_SCALE, wide, share=False), AXIS)
 

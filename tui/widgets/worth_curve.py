@@ -133,9 +133,12 @@ def _axes(frame: _Frame, told: WorthPicture) -> None:
         canvas.put(_LEFT - 1, frame.y(tick), "┤", AXIS)
     canvas.put(_LEFT, frame.height, axis_cells(frame.rates, frame.plot), AXIS)
     if told.rate is not None:
-        words = cut(f"▴ {safe(told.shooter)}", frame.plot)
-        start = max(_LEFT, min(frame.x(told.rate), _LEFT + frame.plot - width(words)))
-        canvas.put(start, frame.height + 1, words, "strong")
+        x, words = frame.x(told.rate), safe(told.shooter)
+        if x + 2 + width(words) > canvas.cells and width(words) + 1 <= x:
+            canvas.put(x - width(words) - 1, frame.height + 1, f"{words} ▴", "strong")
+        else:
+            words = cut(words, canvas.cells - x - 2)
+            canvas.put(x, frame.height + 1, f"▴ {words}", "strong")
     if told.possession is not None:
         y = frame.y(told.possession)
         for x in range(_LEFT, _LEFT + frame.plot):
