@@ -122,6 +122,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("rumour", ("m",), "rumour", "Store what raised the question.", ("lists",), 19),
     Action("open", ("enter",), "open", "Ask the chosen question; a digit asks that of its number.",
            ("contents",), 2),
+    Action("headline", ("a",), "headline",
+           "Ask the chosen question here: its headline comes into its line.", ("contents",), 3),
     Action("path", ("b", "1"), "file", "Choose the file again.", ("intake",), 2),
     Action("kind", ("k", "3"), "kind", "Say what kind of file it is.", ("intake",), 3),
     Action("say_more", ("m", "6"), "say more",

@@ -97,6 +97,8 @@ class OffglassApp(App[int]):
         self.questions = listed_questions() if questions is None else tuple(questions)
         # How often the screens have had to ask anew, and the state of the ledger they know.
         self.changes = 0
+        # The last headline of a question, and what it was asked of.
+        self.headlines: dict[str, tuple[object, str]] = {}
         # The file that was saved last.
         self.saved: Path | None = None
         # Whom the screen of one player is about; nobody before one was chosen.
@@ -299,6 +301,15 @@ class OffglassApp(App[int]):
         self.changes += 1
         if self.facts is not None:
             self.facts = replace(self.facts, changes=self.facts.changes + 1)
+
+    def headline_of(self, question: str) -> str:
+        """The headline of a question, if it was asked of what is meant now as things are now."""
+        asked_of, headline = self.headlines.get(question, (None, ""))
+        return headline if asked_of == (self.meant.now, self.changes) else ""
+
+    def keep_headline(self, question: str, headline: str) -> None:
+        """Remember the headline of a question that was asked as it usually is."""
+        self.headlines[question] = ((self.meant.now, self.changes), headline)
 
     # -- drawing ---------------------------------------------------------------------------
 

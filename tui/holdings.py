@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -45,20 +46,25 @@ class Holdings:
         watched = percent(self.coverage, self.attempts)
         return f"{counted(self.attempts, 'attempt')}, {watched} watched"
 
-    def next_step(self) -> str:
-        """What to do next."""
+    def next_step(self, key: Callable[[str], str]) -> str:
+        """What to do next.
+
+        Args:
+            key: gives the key of an action.
+        """
+        add, lists = key("intake"), key("lists")
         if not self.attempts:
-            return "Next: i adds a file; `offglass demo` makes an invented example."
+            return f"Next: {add} adds a file; `offglass demo` makes an invented example."
         if not self.tagged:
             return (
-                "Next: nobody has watched yet. `offglass lot` draws players to watch, i adds "
-                "their tags."
+                f"Next: nobody has watched yet. Lists ({lists}) draw players to watch, "
+                f"{key('watch')} watches them, {add} adds tags from a file."
             )
         if not self.has_rumour:
             return (
-                "Next: `offglass rumour` notes what raised the question, so that it proves nothing."
+                f"Next: Lists ({lists}) keep what raised the question, so that it proves nothing."
             )
-        return "Next: enter or a digit asks a question; `offglass lot` draws players to watch."
+        return f"Next: enter or a digit asks a question; Lists ({lists}) draw players to watch."
 
 
 def holdings_of(facts: Contents, seen: Visit | None = None) -> Holdings:

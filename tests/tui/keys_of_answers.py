@@ -206,6 +206,16 @@ async def open_(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     assert app.screen.question == "attempts"
 
 
+@on("contents")
+async def headline(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
+    assert "enter asks it, a only for its headline" in text_of(app)
+    await press(pilot, "end", "a")
+    assert app.screen.__class__.__name__ == "ContentsScreen"
+    assert asked(book)[0] == "attempts"
+    assert "24 records." in text_of(app)
+    assert "only for its headline" not in text_of(app)
+
+
 @on("intake")
 async def path(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await _checked(pilot)

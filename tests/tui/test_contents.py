@@ -9,7 +9,7 @@ import pytest
 from ledger.store.reads import Contents, LeagueSeason, SourceLine
 from tests.tui.driving import QUESTIONS, press, rest, running, text_of
 from tests.tui.fake_book import FakeBook
-from tui.app import OffglassApp
+from tui.app import OffglassApp, listed_questions
 from tui.holdings import holdings_of
 from tui.visits import Visit, keep_visit, last_visit
 from tui.widgets.lines import wrapped
@@ -115,3 +115,36 @@ def test_a_headline_is_wrapped_with_its_signs_and_cut_with_one() -> None:
     assert all(len(line) <= 21 for line in lines)
     assert not any(line.startswith("%") for line in lines)
     assert wrapped(text, 21, 2) == ["Off the backboard 4 %", "of free throws, 19 %…"]
+
+
+async def test_a_slow_question_that_was_answered_on_its_screen_has_its_headline() -> None:
+    async with running() as (app, pilot, _):
+        assert "24 records." not in text_of(app)
+        await press(pilot, "4", "c")
+        assert "24 records." in text_of(app)
+        # Of other attempts it is another headline.
+        await press(pilot, "f", "type:Halma League", "enter")
+        assert "24 records." not in text_of(app)
+        await press(pilot, "backspace")
+        assert "24 records." in text_of(app)
+
+
+async def test_every_question_of_the_ledger_is_reached_by_its_digit_or_enter() -> None:
+    for number, question in enumerate(listed_questions(), 1):
+        app = OffglassApp(FakeBook, "spring.duckdb")
+        async with app.run_test(size=(80, 24)) as pilot:
+            await rest(pilot)
+            if number <= 10:
+                await press(pilot, str(number % 10))
+            else:
+                await press(pilot, "end", *["up"] * (len(listed_questions()) - number), "enter")
+            assert app.place().room == question.name
+
+
+@pytest.mark.parametrize("size", [(40, 12), (60, 16), (80, 24), (120, 36), (200, 60)])
+async def test_the_contents_show_a_question_whole_at_every_size(size: tuple[int, int]) -> None:
+    async with running(size=size) as (app, pilot, _):
+        await press(pilot, "down")
+        text = " ".join(text_of(app).split())
+        assert "7 of the 37 players watched enough shoot off the backboard" in text
+        assert "? keys" in text

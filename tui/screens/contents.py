@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from ledger.store.reads import Contents
 
 _WAITING = "…"
+_NARROW = 45
 
 
 class ContentsScreen(MeaningScreen):
@@ -32,7 +33,7 @@ class ContentsScreen(MeaningScreen):
     heading = "Contents"
     BINDINGS = [
         *bindings_of("contents"),
-        *(Binding(str(n), f"open_number({n})", show=False) for n in range(1, 10)),
+        *(Binding(str(n % 10), f"open_number({n})", show=False) for n in range(1, 11)),
     ]
 
     def __init__(self) -> None:
@@ -60,6 +61,7 @@ class ContentsScreen(MeaningScreen):
         if wanted == self._shown_for:
             if not any(job.kind == "contents" for job in self.jobs):
                 self.await_job(program.session.contents(self))
+            self._list()
             return
         self._shown_for = wanted
         meant = program.meant.now
@@ -89,12 +91,15 @@ class ContentsScreen(MeaningScreen):
         most = 2 if self.app.size.height < 30 else 4
         rows = []
         if self._due:
-            rows.append(Option(plain(f"! {self._due}", "  enter reads what was decided and why")))
+            more = ["  enter reads what was decided and why"] if cells > _NARROW else []
+            rows.append(Option(plain(f"! {self._due}", *more)))
         for number, question in enumerate(self.program.questions, 1):
-            digit = str(number) if number < 10 else " "
+            digit = str(number % 10) if number <= 10 else " "
             headline = self._headlines.get(question.name)
-            if headline is None:
-                headline = "enter asks it" if question.slow else _WAITING
+            headline = headline or self.program.headline_of(question.name)
+            if not headline:
+                asks = f"enter asks it, {self.key('headline')} only for its headline"
+                headline = asks if question.slow else _WAITING
             lines = wrapped(headline, cells, most)
             rows.append(Option(plain(f"{digit} {question.title}", *(f"  {s}" for s in lines))))
         listed.set_options(rows)
@@ -114,7 +119,7 @@ class ContentsScreen(MeaningScreen):
         leagues = self.query_one("#leagues", Words)
         leagues.say(*holdings.leagues)
         leagues.set_class(not holdings.leagues, "hidden")
-        self.query_one("#next", Words).say(holdings.next_step())
+        self.query_one("#next", Words).say(holdings.next_step(self.key))
 
     def done_due(self, job: Job, due: Sequence[Decision]) -> None:
         """Which reviews are due has come: they go before the questions, what is chosen stays."""
@@ -124,6 +129,7 @@ class ContentsScreen(MeaningScreen):
     def done_ask(self, job: Job, answer: Answer) -> None:
         """A headline has come."""
         self._headlines[job.about["question"]] = answer.headline
+        self.program.keep_headline(job.about["question"], answer.headline)
         self._list()
 
     def failed(self, job: Job, line: str) -> None:
@@ -148,6 +154,16 @@ class ContentsScreen(MeaningScreen):
     def _open(self, index: int) -> None:
         if 0 <= index < len(self.program.questions):
             self.program.show(self.program.questions[index].name)
+
+    def action_headline(self) -> None:
+        index = (self.query_one(OptionList).highlighted or 0) - bool(self._due)
+        if not 0 <= index < len(self.program.questions):
+            self.tell("choose a question first")
+            return
+        name = self.program.questions[index].name
+        self._headlines[name] = _WAITING
+        self._list()
+        self.await_job(self.program.session.ask(self, name, self.program.meant.now, {}))
 
     def action_open(self) -> None:
         self._open_row(self.query_one(OptionList).highlighted or 0)

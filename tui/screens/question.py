@@ -98,6 +98,8 @@ class QuestionScreen(OnPlayer, ExportingScreen):
         """The answer has come."""
         self.answer = answer
         self._answered_for = self._meaning()
+        if not self.options:
+            self.program.keep_headline(self.question, answer.headline)
         self.trouble_is_over()
         self.query_one("#sentence", Words).say(self.sentence(self.meant(), answer))
         self.query_one("#headline", Words).say(answer.headline)
