@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
 if TYPE_CHECKING:
@@ -11,6 +12,7 @@ if TYPE_CHECKING:
     from ledger.store.lots import Lot
     from ledger.store.notes import Decision
     from ledger.store.trials import Trial
+    from ledger.telling import DeckItem
 
 
 class KeepingBook(Protocol):
@@ -28,6 +30,19 @@ class KeepingBook(Protocol):
     def notes(
         self, player: str | None = None, *, league: str | None = None
     ) -> list[dict[str, Any]]: ...
+    def deck(self) -> list[DeckItem]: ...
+    def drop_from_deck(self, number: int) -> str: ...
+    def move_in_deck(self, number: int, place: int) -> str: ...
+    def export_deck(
+        self,
+        path: Any,
+        *,
+        cohort: Any = None,
+        focus: Any = None,
+        theme: str = ...,
+        template: Any = None,
+        progress: Callable[[float], None] | None = None,
+    ) -> Path: ...
     def shortlist(
         self,
         name: str,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from pathlib import Path
 from typing import Any
 
 from ledger.errors import UseError
@@ -13,6 +14,7 @@ from ledger.store.lots import Lot
 from ledger.store.names import Named
 from ledger.store.notes import Decision
 from ledger.store.trials import Trial
+from ledger.telling import DeckItem
 
 TODAY = date(2025, 3, 3)
 THEN = datetime(2025, 2, 1, 12)
@@ -60,6 +62,9 @@ def written() -> list[Any]:
         decision("Bram Oselo", "wait", "his wrist", None, THEN, None),
         {"source": None, "player": "Ilvo Tarn", "league": LEAGUE, "date": None,
          "said": "asks for film of himself", "why": None, "who": "Mira", "when": THEN},
+        DeckItem(1, 1, "ranking", {"order": "low"}, "Who shoots best, allowing for luck?",
+                 "Free throws in all leagues"),
+        DeckItem(2, 2, "uptake", {}, "Is it growing?", "Free throws in Halma League"),
     ]  # fmt: skip
 
 
@@ -148,6 +153,10 @@ class FakeLists:
         league: str | None = None,  # noqa: ARG002
     ) -> list[dict[str, Any]]:
         return [n for n in self._there(dict) if player in (None, n["player"])]
+
+    def deck(self) -> list[DeckItem]:
+        items = [x for x in self.written if isinstance(x, DeckItem)]
+        return [replace(item, place=place) for place, item in enumerate(items, 1)]
 
     # -- writing ----------------------------------------------------------------------------
 
@@ -291,3 +300,36 @@ class FakeLists:
             f"{player}: records of practice may be stored from {on}; to take it back: offglass "
             f"undo {source}\nnote: born in 2008: is a guardian's consent needed?"
         )
+
+    def drop_from_deck(self, number: int) -> str:
+        self._called("drop_from_deck", number)
+        self.written.remove(next(x for x in self._slides() if x.number == number))
+        return f"left the deck; to take it back: offglass undo {self._source('deck')}"
+
+    def move_in_deck(self, number: int, place: int) -> str:
+        self._called("move_in_deck", (number, place))
+        slides = self._slides()
+        moved = next(x for x in slides if x.number == number)
+        slides.remove(moved)
+        slides.insert(place - 1, moved)
+        self.written[:] = [x for x in self.written if not isinstance(x, DeckItem)] + slides
+        return f"is at place {place} now; to take it back: offglass undo {self._source('deck')}"
+
+    def _slides(self) -> list[DeckItem]:
+        return [x for x in self.written if isinstance(x, DeckItem)]
+
+    def export_deck(
+        self,
+        path: Any,
+        *,
+        cohort: Any = None,
+        focus: Any = None,
+        theme: str = "light",
+        template: Any = None,
+        progress: Any = None,
+    ) -> Path:
+        self._called(
+            "export_deck", (str(path), cohort, focus, theme, template, progress is not None)
+        )
+        Path(path).write_text("slides", encoding="utf-8")
+        return Path(path)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from pathlib import Path
 
 from textual.pilot import Pilot
 
@@ -204,3 +205,49 @@ async def rumour(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await press(pilot, "m", "type:they bank them", "down", "type:2023-24", "enter")
     assert ("rumour", ("they bank them", "2023-24", None, None, None, None)) in book.calls
     assert "2023-24 suggested the question and will not be used to test it" in status_of(app)
+
+
+def slides(book: FakeBook) -> list[str]:
+    return [item.question for item in book.deck()]
+
+
+@on("lists")
+async def slide_down(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
+    await press(pilot, "greater_than_sign")
+    assert status_of(app) == "no slide is chosen"
+    await go_to(app, pilot, "slides")
+    await press(pilot, "greater_than_sign")
+    assert slides(book) == ["uptake", "ranking"]
+    # The slide stays chosen where it went.
+    await press(pilot, "greater_than_sign")
+    assert status_of(app) == "it is the last slide"
+
+
+@on("lists")
+async def slide_up(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
+    await go_to(app, pilot, "slides")
+    await press(pilot, "less_than_sign")
+    assert status_of(app) == "it is the first slide"
+    await press(pilot, "down", "less_than_sign")
+    assert slides(book) == ["uptake", "ranking"]
+    await press(pilot, "minus")
+    assert slides(book) == ["ranking"]
+    assert "source 4, u takes it back" in status_of(app)
+
+
+@on("lists")
+async def save_deck(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
+    await press(pilot, "x")
+    assert "Save the slides for a staff as" in text_of(app)
+    await press(pilot, "enter")
+    saved = Path.cwd() / "deck.pptx"
+    # What was put aside has its own attempts.
+    assert ("export_deck", (str(saved), None, None, "dark", None, True)) in book.calls
+    assert "deck.pptx" in status_of(app)
+    await go_to(app, pilot, "slides")
+    await press(pilot, "minus", "minus", "x", "enter")
+    assert "is there already: enter again replaces it" in text_of(app)
+    await press(pilot, "enter")
+    # Without any the usual questions are asked of the attempts that are meant.
+    last = [what for name, what in book.calls if name == "export_deck"][-1]
+    assert last[1] == app.meant.now.cohort

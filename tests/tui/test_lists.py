@@ -138,6 +138,15 @@ async def test_a_lot_is_drawn_and_read_in_its_order(tmp_path: Path) -> None:
         with Book(ledger) as book:
             assert names == [p.player for p in book.lots()[0].players]
         assert chosen(app)["watched"] == "0 of 50"
+        # The lot is watched from here, and what was watched is seen when one comes back.
+        await press(pilot, "v")
+        assert app.screen.kind == "watch"
+        assert "honest" in text_of(app)
+        await press(pilot, "0", "escape")
+        while front(app) is not ListsScreen:
+            await press(pilot, "escape")
+        await press(pilot, "r")
+        assert headline(app).endswith("149 free throws left to watch.")
         await press(pilot, "enter")
         assert isinstance(app.screen, QuestionScreen)
         assert app.screen.question == "player"
@@ -175,10 +184,15 @@ async def test_three_players_of_the_ranking_are_asked_who_should_try_it(tmp_path
         assert app.screen.answer.frame.height == 3
 
 
-async def test_a_row_without_a_player_is_said_so() -> None:
+async def test_a_row_without_a_player_is_said_so(tmp_path: Path) -> None:
     async with running(show="ranking") as (app, pilot, book):
         book.names = ()
         await press(pilot, "r", "k")
+        assert status_of(app) == "there is no row yet"
+    async with on_real_book(tmp_path) as (app, pilot, _):
+        await press(pilot, "b", "3")
+        assert "Skerry" in text_of(app)
+        await press(pilot, "j")
         assert status_of(app) == "this row names no player"
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tui.listed import plans, players, said
+from tui.listed import plans, players, said, slides
 from tui.listed.held import Held, Key, Part, held_of, review_words
 
 
@@ -15,7 +15,7 @@ def parts_of(held: Held, key: Key) -> tuple[Part, ...]:
     """
     makers = (
         players.lists, players.lots, plans.rumours, plans.trials, plans.consents, said.decisions,
-        said.notes,
+        said.notes, slides.slides,
     )  # fmt: skip
     return tuple(make(held, key) for make in makers)
 

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from ledger.store.listed import HeldConsent, HeldLot, HeldRumour, Shortlist
     from ledger.store.notes import Decision
     from ledger.store.trials import Trial
+    from ledger.telling import DeckItem
     from tui.session import BookLike
 
 Key = Callable[[str], str]
@@ -39,6 +40,7 @@ class Held:
     decisions: Sequence[Decision]
     due: Sequence[Decision]
     notes: Sequence[dict[str, Any]]
+    slides: Sequence[DeckItem]
 
 
 def held_of(book: BookLike) -> Held:
@@ -53,6 +55,7 @@ def held_of(book: BookLike) -> Held:
         decisions=book.decisions(),
         due=book.reviews_due(),
         notes=[row for row in book.notes() if row["why"] is None],
+        slides=book.deck(),
     )
 
 
@@ -83,7 +86,8 @@ class Part:
     def label(self) -> str:
         """Its name and how much is in it."""
         due = sum(bool(row.get("due")) for row in self.rows)
-        return f"{self.name} {len(self.rows)}" + (f" ({due} due)" if due else "")
+        many = f" {len(self.rows)}" if self.rows else ""
+        return f"{self.name}{many}" + (f" ({due} due)" if due else "")
 
 
 def review_words(due: Sequence[Decision]) -> str:

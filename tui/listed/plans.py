@@ -95,7 +95,8 @@ def consents(held: Held, key: Key) -> Part:
     said = "Nobody has agreed to records of practice: none is stored."
     if rows:
         holds = sum(row["holds"] == "holds" for row in rows)
-        said = f"{counted(len(rows), 'consent')} to records of practice, {holds} of them hold now."
+        today = f"{holds} {'holds' if holds == 1 else 'hold'} today"
+        said = f"{counted(len(rows), 'consent')} to records of practice; {today}."
     helps = (
         f"{key('consent')} writes one down. Without consent no record of practice on that day is "
         "stored; for a minor a guardian agrees."

@@ -61,7 +61,8 @@ def opened_list(held: Held, name: str, key: Key) -> Part | None:
         for p in one.players
     )  # fmt: skip
     decided = sum(bool(row["decided"]) for row in rows)
-    said = f"{name}: {counted(len(rows), 'player')}, something is decided about {decided} of them."
+    how = f"something is decided about {decided} of them" if decided else "nothing is decided yet"
+    said = f"{name}: {counted(len(rows), 'player')}, {how}."
     helps = (
         f"{key('add')} adds a player, {key('drop')} drops the chosen, {key('candidates')} asks who "
         "of them should try it, enter opens the player, esc goes back to the lists."
@@ -93,8 +94,8 @@ def lots(held: Held, key: Key) -> Part:
         done = sum(not row["left"] for row in rows)
         said = f"{counted(len(rows), 'lot')} of players to watch, {done} watched to the end."
     helps = (
-        f"enter opens a lot, {key('draw_lot')} draws another; a share of a league is honest only "
-        "where the watched players were drawn, not picked."
+        f"enter opens a lot, {key('watch')} watches it, {key('draw_lot')} draws another; a share "
+        "of a league is honest only where the watched players were drawn, not picked."
     )
     columns = (
         column("lot", "lot", least=8),
@@ -133,8 +134,8 @@ def opened_lot(held: Held, name: str, key: Key) -> Part | None:
         f"to watch."
     )
     helps = (
-        f"Watch all of them, in this order. enter opens the player, {key('keep')} puts him on a "
-        "list, esc goes back to the lots."
+        f"{key('watch')} watches them: all of them, in this order. enter opens the player, "
+        f"{key('keep')} puts him on a list, esc goes back to the lots."
     )
     columns = (
         column("place", "", right=True),

@@ -12,6 +12,7 @@ from ledger.safe_text import safe
 from tui.actions import bindings_of
 from tui.cohorts import Whom
 from tui.listed import Held, Part, held_of, opened, parts_of
+from tui.screens.deck_part import DeckPart
 from tui.screens.dialogs import TextDialog
 from tui.screens.finding import FindingScreen
 from tui.screens.form import Told
@@ -31,13 +32,13 @@ if TYPE_CHECKING:
 _OPENED = ("lists", "lots")
 _PART_OF = {
     "list": "lists", "lot": "lots", "rumour": "rumour", "trial": "trials",
-    "consent": "consents", "decision": "decisions", "note": "notes",
+    "consent": "consents", "decision": "decisions", "note": "notes", "slide": "slides",
 }  # fmt: skip
 # What tells one row from the others.
-_SAME = ("title", "player", "league", "source")
+_SAME = ("title", "player", "league", "source", "number")
 
 
-class ListsScreen(OnPlayer, FindingScreen):
+class ListsScreen(DeckPart, OnPlayer, FindingScreen):
     """One table that can be leafed through, part by part."""
 
     kind = "lists"
@@ -46,8 +47,7 @@ class ListsScreen(OnPlayer, FindingScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self._held: Held | None = None
-        self._shown_for: object = None
+        self.held: Held | None = None
         self._at = 0
         # The list or lot that is open, or nothing.
         self._open = ""
@@ -66,26 +66,21 @@ class ListsScreen(OnPlayer, FindingScreen):
     # -- what is shown ---------------------------------------------------------------------
 
     def entered(self) -> None:
-        """Read what was written down, unless nothing has changed since."""
+        """Read what was written down: it is little, and Watch or another process may add to it."""
         if self.focused is None or self.focused.id != "find":
             self.rows.focus()
-        if self._shown_for == self.program.changes and self._held is not None:
+        if any(job.kind == "held" and job.since is None for job in self.jobs):
             return
-        self._shown_for = self.program.changes
         self.await_job(self.program.session.do(self, "held", "reading the lists", held_of))
 
     def done_held(self, job: Job, held: Held) -> None:
         """It has come; what is due is shown first when the screen is new."""
-        first = self._held is None
-        self._held = held
+        first = self.held is None
+        self.held = held
         self.trouble_is_over()
         if first and held.due:
             self._at = next(i for i, part in enumerate(self._parts()) if part.name == "decisions")
         self._show()
-
-    def failed(self, job: Job, line: str) -> None:
-        if job.kind == "held":
-            self._shown_for = None
 
     def show_part(self, name: str) -> None:
         """Go to a part by its name."""
@@ -95,15 +90,15 @@ class ListsScreen(OnPlayer, FindingScreen):
 
     def part(self) -> Part | None:
         """The part that is shown, or the list or lot that is open."""
-        if self._held is None:
+        if self.held is None:
             return None
         part = self._parts()[self._at]
         if not self._open:
             return part
-        return opened(self._held, part.name, self._open, self.key) or part
+        return opened(self.held, part.name, self._open, self.key) or part
 
     def _parts(self) -> tuple[Part, ...]:
-        return () if self._held is None else parts_of(self._held, self.key)
+        return () if self.held is None else parts_of(self.held, self.key)
 
     def _show(self) -> None:
         part, parts = self.part(), self._parts()
@@ -133,7 +128,7 @@ class ListsScreen(OnPlayer, FindingScreen):
         self._leaf(-1)
 
     def _leaf(self, by: int) -> None:
-        if self._held is not None:
+        if self.held is not None:
             self.tell("")
             self._turn_to((self._at + by) % len(self._parts()))
 
@@ -178,10 +173,6 @@ class ListsScreen(OnPlayer, FindingScreen):
         else:
             super().action_back()
 
-    def action_again(self) -> None:
-        self._shown_for = None
-        super().action_again()
-
     # -- adding ----------------------------------------------------------------------------
 
     def subject(self) -> Whom:
@@ -198,6 +189,8 @@ class ListsScreen(OnPlayer, FindingScreen):
             self.action_draw_lot()
         elif part.add == "rumour":
             self.action_rumour()
+        elif part.add == "slides":
+            self.tell(f"{self.key('export')} on an answer puts it into the deck")
         else:
             self.open_form(FORMS[part.add](Whom("")))
 
@@ -236,7 +229,9 @@ class ListsScreen(OnPlayer, FindingScreen):
             self.tell("there is nothing to drop")
         elif part.name == "lists" and self._open:
             name = self._open
-            self._do("dropping him", _dropping(name, row["player"], row["league"]))
+            self.store("dropping him", _dropping(name, row["player"], row["league"]))
+        elif part.name == "slides":
+            self.drop_slide(row["number"])
         elif part.name == "lists":
             self.tell("open the list to drop players; a list whose sources are taken back is gone")
         elif row.get("source") is None:
@@ -244,7 +239,8 @@ class ListsScreen(OnPlayer, FindingScreen):
         else:
             self.confirm_undo({"file": row["title"], "when": row["when"], **row})
 
-    def _do(self, words: str, call: Callable[[BookLike], Told]) -> None:
+    def store(self, words: str, call: Callable[[BookLike], Told]) -> None:
+        """Store something without a window."""
         self.await_job(self.program.session.do(self, "told", words, call, keeps=True))
 
     def done_told(self, job: Job, told: Told) -> None:
@@ -252,6 +248,15 @@ class ListsScreen(OnPlayer, FindingScreen):
         self.take_told(told)
 
     # -- asking ----------------------------------------------------------------------------
+
+    def action_watch(self) -> None:
+        """Watch the players of the chosen lot; from elsewhere go on where it was left."""
+        part, row = self.part(), self.rows.chosen()
+        name = self._open or (row["title"] if row is not None else "")
+        if part is not None and part.name == "lots" and name:
+            self.program.show_watch("lot", name=name)
+        else:
+            super().action_watch()
 
     def action_candidates(self) -> None:
         part, row = self.part(), self.rows.chosen()

@@ -47,7 +47,7 @@ class OnPlayer:
         """Open one of the windows about the player of the chosen row."""
         whom = self.subject()
         if whom is None:
-            self.tell("this row names no player")
+            self.tell("this row names no player" if self.rows.count else "there is no row yet")
         else:
             self.open_form(FORMS[what](whom))
 
