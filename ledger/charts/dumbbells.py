@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import altair as alt
@@ -60,6 +60,12 @@ def dumbbells(laid: Lines, drawn: Sequence[Row], width: float) -> list[alt.Chart
                 color=colour,
             )
         )
+    return [*layers, *_dots(laid, drawn, x)]
+
+
+def _dots(laid: Lines, drawn: Sequence[Row], x: Callable[[str], alt.X]) -> list[alt.Chart]:
+    """Both rates: the one before hollow and round, the one after filled."""
+    theme, data = laid.page.theme, laid.page.data
     size = min(70.0, laid.step * 3.2)
     before = (
         data.add([r for r in drawn if r["rate_before"] is not None])
@@ -80,7 +86,7 @@ def dumbbells(laid: Lines, drawn: Sequence[Row], width: float) -> list[alt.Chart
             tooltip=_hints(),
         )
     )
-    return [*layers, before, after]
+    return [before, after]
 
 
 def gains(laid: Lines, drawn: Sequence[Row], width: float) -> list[alt.Chart]:

@@ -9,7 +9,8 @@ from typing import Any
 import altair as alt
 
 from ledger.charts import caption, measure
-from ledger.charts.axes import difference_y, ends, share_y
+from ledger.charts.axes import ends, share_y
+from ledger.charts.course_marks import DODGE, Course, said_of
 from ledger.charts.sheet import Key, Sheet, at_x, at_y, blank, placed_text, sheet
 from ledger.charts.theme import MARGIN, Size, Theme
 from ledger.questions import wording
@@ -22,7 +23,6 @@ _AXIS_ROOM = 44
 _BETWEEN = 48
 _LETTERS = 12.0
 _UPPER = 0.46
-_DODGE = 0.13
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +118,7 @@ def _stands(trial: _Trial) -> tuple[str, str]:
     """The last difference in words, and after how many sessions it is."""
     found = trial.result
     after = f"after {found.get('sessions') or 0} of {found.get('planned') or '–'}"
-    return _said(found) or "no difference yet", after
+    return said_of(found) or "no difference yet", after
 
 
 def _panels(page: Sheet, trial: _Trial, figure: tuple[str, str]) -> alt.ConcatChart:
@@ -135,8 +135,8 @@ def _panels(page: Sheet, trial: _Trial, figure: tuple[str, str]) -> alt.ConcatCh
         *_words(page, trial, upper, lower),
         *page.words(),
     ]
-    second, ends_at = _course(page, trial, x, lower)
-    second += _last_words(page, figure, ends_at)
+    difference = Course(page, tuple(trial.course), x, lower)
+    second = [*difference.layers(), *_last_words(page, figure, difference.end)]
     panels = [
         alt.LayerChart(layer=layers).properties(width=page.width, height=height)
         for layers, height in ((first, upper), (second, lower))
@@ -158,7 +158,7 @@ def _rates(page: Sheet, trial: _Trial, x: alt.X, height: float) -> list[alt.Char
     looks = _looks(trial, page.theme)
     rows = [
         {
-            "session": row["session"] + (-_DODGE if row["technique"] == trial.usual else _DODGE),
+            "session": row["session"] + (-DODGE if row["technique"] == trial.usual else DODGE),
             "rate": row["rate"],
             "low": row["low"],
             "high": row["high"],
@@ -198,79 +198,6 @@ def _rates(page: Sheet, trial: _Trial, x: alt.X, height: float) -> list[alt.Char
         ],
     )
     return [limits, dots]
-
-
-def _course(page: Sheet, trial: _Trial, x: alt.X, height: float) -> tuple[list[alt.Chart], float]:
-    """The running difference with its limits; and how high its last point stands."""
-    theme, data = page.theme, page.data
-    fields = ("difference", "low", "high", "stop_low", "stop_high")
-    rows = [
-        {"session": row["session"], **{f: row.get(f) for f in fields}}
-        | {"date": safe(str(row.get("date") or "–")), "said": _said(row)}
-        | {"fill": theme.paper if row.get("low") is None else theme.states["adopter"]}
-        for row in trial.course
-        if row.get("difference") is not None
-    ]
-    values = [r[f] for r in rows for f in fields if r[f] is not None]
-    domain = ends([0.0, *values] if values else [-0.1, 0.1], 0.1)
-
-    def y(field: str) -> alt.Y:
-        return difference_y(field, domain, ticks=max(2, min(6, int(height // 30))))
-
-    ranged = [r for r in rows if r["low"] is not None and r["high"] is not None]
-    stops = [
-        r | {"session": r["session"] + _DODGE}
-        for r in rows
-        if r["stop_low"] is not None and r["stop_high"] is not None
-    ]
-    colour = theme.states["adopter"]
-    none = (
-        data.add([{"none": 0.0}])
-        .mark_rule(strokeWidth=1.4, color=theme.ink, opacity=0.8)
-        .encode(y=y("none"), x=alt.value(0), x2=alt.value(page.width))
-    )
-    stopping = (
-        data.add(stops)
-        .mark_rule(strokeWidth=1.4, color=theme.ink)
-        .encode(x=x, y=y("stop_low"), y2=alt.Y2("stop_high:Q"))
-    )
-    ticks = [
-        data.add(stops)
-        .mark_tick(orient="horizontal", size=14, thickness=1.6, color=theme.ink)
-        .encode(x=x, y=y(end))
-        for end in ("stop_low", "stop_high")
-    ]
-    limits = (
-        data.add(ranged)
-        .mark_rule(strokeWidth=4, color=colour, opacity=0.55)
-        .encode(x=x, y=y("low"), y2=alt.Y2("high:Q"))
-    )
-    line = data.add(rows).mark_line(strokeWidth=2, color=colour).encode(x=x, y=y("difference"))
-    dots = (
-        data.add(rows)
-        .mark_point(size=60, strokeWidth=1.8, stroke=colour, opacity=1)
-        .encode(
-            x=x,
-            y=y("difference"),
-            fill=alt.Fill("fill:N", scale=None),
-            tooltip=[
-                alt.Tooltip("date:N", title="date"),
-                alt.Tooltip("said:N", title="difference so far"),
-            ],
-        )
-    )
-    last = rows[-1]["difference"] if rows else 0.0
-    at = (domain[1] - last) / (domain[1] - domain[0]) * height
-    return [none, limits, stopping, *ticks, line, dots], at
-
-
-def _said(row: Row) -> str:
-    difference, low, high = row.get("difference"), row.get("low"), row.get("high")
-    if difference is None:
-        return ""
-    if low is None or high is None:
-        return wording.signed(difference)
-    return wording.per_hundred(difference, low, high)
 
 
 def _looked(page: Sheet, trial: _Trial, *panels: tuple[float, float]) -> list[alt.Chart]:

@@ -283,50 +283,48 @@ class _Plot:
         even = sorted(self.told.even, key=lambda r: float(r["rate"]))
         y = self.up(self.told.possession)
         foot = self.page.height + 48
-        said = [f"{wording.percent(r['rate'], 100)}" for r in even]
-        names = [_TRIPS[str(r["trip"])] for r in even]
-        wide = max(measure.width(w, _NAMES, bold=True) for w in (*said, *names)) + 10
-        start = measure.width("fouling", _LETTERS) + MARGIN - self.page.left + 10 + wide / 2
-        places = dodge(
-            [self.at(r["rate"]) - start for r in even], wide, self.page.width + 40 - start
-        )
-        rows = [
-            {"x": self.at(r["rate"]), "y": y, "x_word": start + place}
-            for r, place in zip(even, places, strict=True)
-        ]
-        base = data.add(rows)
+        rows = [{"x": self.at(r["rate"]), "y": y} for r in even]
         # The figures of the axis stand between: a line through them could not be read.
         pieces = [
             {"x": r["x"], "y": top, "y_end": end}
             for r in rows
             for top, end in ((y, self.page.height), (self.page.height + 24, foot - 12))
         ]
+        colour = theme.states["occasional"]
         drops = (
             data.add(pieces)
-            .mark_rule(
-                color=theme.states["occasional"], strokeDash=[2, 3], strokeWidth=1.4, clip=False
-            )
+            .mark_rule(color=colour, strokeDash=[2, 3], strokeWidth=1.4, clip=False)
             .encode(x=at_x("x"), y=at_y("y"), y2=alt.Y2("y_end:Q"))
         )
-        signs = base.mark_point(
-            size=90, shape="diamond", filled=True, color=theme.states["occasional"], opacity=1
-        ).encode(x=at_x("x"), y=at_y("y"))
-        figures = [
-            {"x": r["x_word"], "y": foot, "words": word} for r, word in zip(rows, said, strict=True)
-        ]
-        below = [
-            {"x": r["x_word"], "y": foot + 16, "words": word}
-            for r, word in zip(rows, names, strict=True)
-        ]
+        signs = (
+            data.add(rows)
+            .mark_point(size=90, shape="diamond", filled=True, color=colour, opacity=1)
+            .encode(x=at_x("x"), y=at_y("y"))
+        )
+        return [drops, signs, *self._break_words(even, foot)]
+
+    def _break_words(self, even: Sequence[Row], foot: float) -> list[alt.Chart]:
+        """Below which rate fouling pays, for each kind of trip, under the axis."""
+        theme, data = self.page.theme, self.page.data
+        said = [wording.percent(r["rate"], 100) for r in even]
+        names = [_TRIPS[str(r["trip"])] for r in even]
+        wide = max(measure.width(w, _NAMES, bold=True) for w in (*said, *names)) + 10
         left = MARGIN - self.page.left
+        start = left + measure.width("pays below", _LETTERS) + 10 + wide / 2
+        wanted = [self.at(r["rate"]) - start for r in even]
+        places = dodge(wanted, wide, self.page.width + 40 - start)
+
+        def under(words: Sequence[str], y: float) -> list[Row]:
+            pairs = zip(places, words, strict=True)
+            return [{"x": start + place, "y": y, "words": word} for place, word in pairs]
+
         title = [
             {"x": left, "y": foot, "words": "fouling"},
             {"x": left, "y": foot + 16, "words": "pays below"},
         ]
+        figures, below = under(said, foot), under(names, foot + 16)
         middle: Align = "center"
         return [
-            drops,
-            signs,
             placed_text(data, figures, color=theme.ink, size=_NAMES, bold=True, align=middle),
             placed_text(data, below, color=theme.muted, size=_LETTERS, align=middle),
             placed_text(data, title, color=theme.muted, size=_LETTERS),
