@@ -1,143 +1,35 @@
-"""What every screen shares: its lines, its keys, the work it waits for, and taking back."""
+"""What every screen shares: the work it waits for, its ways to the others, and taking back."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any, ClassVar, cast
-
-from textual.app import ComposeResult
-from textual.screen import Screen
+from typing import TYPE_CHECKING, Any
 
 from ledger.questions.wording import counted
-from tui.actions import BY_ID, actions_of, keys_of, last_line
+from tui.actions import actions_of, keys_of
 from tui.cohorts import Meant
 from tui.keys import shown_key
+from tui.screens.bare import BareRoom
 from tui.screens.dialogs import KEYS_LEAD, ConfirmDialog, TextDialog
 from tui.session import Job, JobDone, JobFailed
 from tui.settings import write_fresh
-from tui.widgets.lines import KeysLine, TopLine, Words
 
 if TYPE_CHECKING:
     from ledger.store.reads import Contents
-    from tui.app import OffglassApp
 
-LEAST = (40, 12)
 _BUSY_AGAIN_S = 3.0
 
 
-class RoomScreen(Screen[None]):
-    """A full screen: top line, title, body, a line of news, the keys."""
-
-    kind: ClassVar[str]
-    heading: ClassVar[str]
-    # Its name among the rooms of the program.
-    room = ""
+class RoomScreen(BareRoom):
+    """A screen of the program, with the work it waits for."""
 
     def __init__(self) -> None:
         super().__init__()
-        self.jobs: list[Job] = []
-        self._news = ""
-        self._troubled = False
         self._looking_up: Job | None = None
         # Whether it is asked as the last visit left it, and was not answered since.
         self.restored = False
         # Where escape goes back to.
         self.opened_from = "contents"
-
-    # -- composing -------------------------------------------------------------------------
-
-    def compose(self) -> ComposeResult:
-        yield TopLine()
-        yield Words(self.heading, classes="title")
-        yield Words(classes="sentence", id="sentence")
-        yield from self.compose_body()
-        yield Words(classes="status hidden", id="status")
-        yield KeysLine()
-        yield Words(id="too-small")
-
-    def compose_body(self) -> ComposeResult:
-        """The middle of the screen."""
-        yield from ()
-
-    def on_mount(self) -> None:
-        self.set_interval(0.5, self._tick)
-        self.dress()
-
-    def on_screen_resume(self) -> None:
-        self.dress()
-        self.entered()
-
-    def entered(self) -> None:
-        """The screen has come to the front."""
-
-    def on_resize(self) -> None:
-        self.dress()
-
-    def leave(self) -> None:
-        """The program is being left: what was typed and is not on its way yet goes now."""
-
-    def dress(self) -> None:
-        """Fit everything that does not depend on an answer: classes, top line, keys."""
-        if not self.is_mounted:
-            return
-        cells, lines = self.app.size
-        self.set_class(lines < 20 or cells < 60, "low")
-        self.set_class(lines < 30, "short")
-        self.set_class(lines >= 40, "tall")
-        self.set_class(lines < 16, "tiny")
-        for paragraphs in self.query(Words):
-            paragraphs.fit()
-        small = cells < LEAST[0] or lines < LEAST[1]
-        self.set_class(small, "too-small")
-        if small:
-            words = f"offglass needs {LEAST[0]}×{LEAST[1]} cells; this window has {cells}×{lines}"
-            self.query_one("#too-small", Words).say(words)
-        program = self.program
-        self.query_one(TopLine).say(f"offglass · {program.ledger_name}", program.holds())
-        pairs = last_line(self.kind, cells, program.settings.keys)
-        self.query_one(KeysLine).say(pairs)
-
-    @property
-    def program(self) -> OffglassApp:
-        """The app with its session, cohort and settings."""
-        return cast("OffglassApp", self.app)
-
-    def key(self, action: str) -> str:
-        """The key of an action on this screen, as a reader knows it."""
-        keys = keys_of(BY_ID[action], self.program.settings.keys, self.kind)
-        return shown_key(keys[0]) if keys else action
-
-    # -- news ------------------------------------------------------------------------------
-
-    def tell(self, line: str, *, trouble: bool = False) -> None:
-        """Say something in the line above the keys; empty takes the line away.
-
-        Trouble goes away by itself when the next answer comes.
-        """
-        self._news = line
-        self._troubled = trouble
-        self._show_status(line)
-
-    def tell_in_front(self, line: str) -> None:
-        """Say something on whatever screen is seen now."""
-        front = self.app.screen
-        (front if isinstance(front, RoomScreen) else self).tell(line)
-
-    def trouble_is_over(self) -> None:
-        """Take away what was said about trouble."""
-        if self._troubled:
-            self.tell("")
-
-    def _show_status(self, line: str) -> None:
-        status = self.query_one("#status", Words)
-        status.say(line)
-        status.set_class(not line, "hidden")
-
-    def _tick(self) -> None:
-        running = next((j for j in self.jobs if j.since is not None and not j.behind), None)
-        state = running.state() if running is not None else ""
-        if state:
-            self._show_status(state)
 
     # -- work ------------------------------------------------------------------------------
 
