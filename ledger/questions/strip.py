@@ -38,8 +38,10 @@ def scale_of(low: float | None, high: float | None, cells: int) -> Scale:
     if top - bottom < 0.02:
         bottom, top = bottom - 0.01, top + 0.01
     room = max(1.0, cells / _LABEL_CELLS)
-    step = next((s for s in _STEPS if (top - bottom) / s <= room), _STEPS[-1])
-    return Scale(bottom, top, step)
+    at = next((i for i, s in enumerate(_STEPS) if (top - bottom) / s <= room), len(_STEPS) - 1)
+    scale = Scale(bottom, top, _STEPS[at])
+    # One figure alone names a place and no scale.
+    return scale if at == 0 or len(scale.ticks()) > 1 else Scale(bottom, top, _STEPS[at - 1])
 
 
 def interval_cells(
