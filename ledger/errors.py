@@ -30,6 +30,10 @@ class UseError(OffglassError):
     """A name, option or value that cannot be used; exit code 2."""
 
 
+class SittingClosed(UseError):
+    """A sitting of hand entry cannot go on: it was taken back, or is none."""
+
+
 class RefusedInput(OffglassError):
     """A file that is refused whole, nothing of it stored; exit code 2."""
 

@@ -16,10 +16,17 @@ SCREENS = {
     "uptake": "uptake:UptakeScreen",
     "switches": "switches:SwitchesScreen",
     "trial": "trial:TrialScreen",
+    "misses": "misses:MissesScreen",
+    "candidates": "candidates:CandidatesScreen",
+    "worth": "worth:WorthScreen",
+    "watchlist": "watchlist:WatchlistScreen",
+    "agreement": "agreement:AgreementScreen",
     "player": "player:PlayerScreen",
     "intake": "intake:IntakeScreen",
     "lists": "lists:ListsScreen",
     "sources": "sources:SourcesScreen",
+    "scoresheet": "scoresheet:ScoresheetScreen",
+    "watch": "watch:WatchScreen",
 }
 
 

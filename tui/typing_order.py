@@ -8,10 +8,14 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Awaitable, Callable, Sequence
-from typing import TYPE_CHECKING, Any
+from time import monotonic
+from typing import TYPE_CHECKING, Any, Protocol, runtime_checkable
 
 from textual import events
 from textual.message_pump import MessagePump
+from textual.screen import ModalScreen, Screen
+
+from tui.bursts import MOST_KEYS, is_burst, run_length, was_typed
 
 if TYPE_CHECKING:
     from textual.app import App
@@ -19,6 +23,23 @@ if TYPE_CHECKING:
 Typed = events.Key | events.Paste
 # A widget that never answers must not swallow the keyboard.
 _PATIENCE_S = 0.5
+# A pasted text is over when no key has come for so long.
+_QUIET_S = 0.15
+# So many keys tell how fast somebody types.
+_PACE_KEYS = 64
+
+
+@runtime_checkable
+class AsksAboutBursts(Protocol):
+    """A screen that wants to ask before keys are taken that nobody can have typed."""
+
+    def ask_about_burst(self, given: Sequence[Typed], held: Sequence[Typed]) -> None:
+        """Ask about keys that came at once.
+
+        Args:
+            given: the first of them, which were given before the burst showed.
+            held: the others, none of which was given to anybody.
+        """
 
 
 class TypingOrder:
@@ -35,27 +56,123 @@ class TypingOrder:
         self._waiting: deque[Typed] = deque()
         self._turn = 0
         self._under_way = False
+        # The last keys that were given, and to which screen; how many of those waiting were asked
+        # about.
+        self._given: deque[tuple[Typed, Screen[Any]]] = deque(maxlen=MOST_KEYS)
+        self._trusted = 0
+        self._held: list[Typed] | None = None
+        self._last_came = 0.0
+        # When the last keys came; while some are held back, all of their run.
+        self._times: deque[float] = deque(maxlen=_PACE_KEYS)
+        self._run: list[float] = []
 
     async def take(self, event: Typed) -> None:
         """Deliver a key, now or when its turn comes."""
+        self._last_came = monotonic()
+        self._times.append(event.time)
+        if self._held is not None:
+            self._held.append(event)
+            self._run.append(event.time)
+            if was_typed(self._run):
+                held, self._held, self._under_way = self._held, None, False
+                self.give(held)
+            return
         self._waiting.append(event)
         if not self._under_way:
             await self._next()
+
+    def give(self, keys: Sequence[Typed]) -> None:
+        """Deliver keys that were held back and asked about, before all others."""
+        # One that was given before is spent.
+        fresh = [self._anew(key) for key in keys]
+        self._waiting.extendleft(reversed(fresh))
+        self._trusted = len(keys)
+        if not self._under_way:
+            self._under_way = True
+            self._app.call_later(self._next)
+
+    def _anew(self, event: Typed) -> Typed:
+        if isinstance(event, events.Paste):
+            return event
+        key = events.Key(event.key, event.character)
+        key.set_sender(self._app)
+        key.time = event.time
+        return key
 
     async def _next(self) -> None:
         if not self._waiting:
             self._under_way = False
             return
         self._under_way = True
+        if self._catch_burst():
+            return
         self._turn += 1
         turn = self._turn
         event = self._waiting.popleft()
+        if self._trusted:
+            self._trusted -= 1
+        else:
+            self._given.append((event, self._app.screen))
         before = self._app.screen
         target = self._app.focused or before
         way = [target, *(node for node in target.ancestors if node is not self._app), self._app]
         await self._deliver(event)
         self._app.set_timer(_PATIENCE_S, lambda: self._go_on(turn))
         self._pass(way, lambda: self._settled(before, turn))
+
+    # -- keys that nobody can have typed -----------------------------------------------------
+
+    def _catch_burst(self) -> bool:
+        """Hold all keys back where a burst of them waits for a screen that asks about such."""
+        if self._trusted or self._asking(self._waiting) is None:
+            return False
+        if not is_burst([e.time for e in (*self._keys_given(), *self._waiting)]):
+            return False
+        times = list(self._times)
+        self._run = times[len(times) - run_length(times) :]
+        if was_typed(self._run):
+            return False
+        self._held = list(self._waiting)
+        self._waiting.clear()
+        self._app.set_timer(_QUIET_S, self._ask)
+        return True
+
+    def _ask(self) -> None:
+        if self._held is None:
+            return
+        rest = self._last_came + _QUIET_S - monotonic()
+        if rest > 0:
+            self._app.set_timer(rest, self._ask)
+            return
+        held = self._held
+        screen, given = self._asking(held), self._of_burst(held)
+        self._held, self._under_way = None, False
+        self._given.clear()
+        if screen is not None:
+            # The first of them may have opened a window.
+            while self._app.screen is not screen and isinstance(self._app.screen, ModalScreen):
+                self._app.pop_screen()
+            assert isinstance(screen, AsksAboutBursts)
+            screen.ask_about_burst(given, held)
+
+    def _keys_given(self) -> list[Typed]:
+        return [event for event, _ in self._given]
+
+    def _of_burst(self, held: Sequence[Typed]) -> list[Typed]:
+        """The keys already given that came without a pause before those held back."""
+        given = self._keys_given()
+        many = run_length([event.time for event in (*given, *held)]) - len(held)
+        return given[len(given) - max(0, many) :]
+
+    def _asking(self, held: Sequence[Typed]) -> Screen[Any] | None:
+        """The screen that the first of these keys, or of those just before them, was meant for.
+
+        Returns:
+            None where it does not ask about bursts.
+        """
+        many = len(self._of_burst(held))
+        first = self._given[-many][1] if many else self._app.screen
+        return first if isinstance(first, AsksAboutBursts) else None
 
     def _pass(self, way: Sequence[MessagePump], then: Callable[[], object]) -> None:
         """Run `then` when the last of the way has worked off what came before."""

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from ledger.errors import UseError
+from ledger.errors import SittingClosed, UseError
 from ledger.store import bulk, frames, journal
 from ledger.store.batch import REFUSED, Batch, Committed
 from ledger.store.commit import by_line, lay, write_source
@@ -194,7 +194,9 @@ def next_line(con: DuckDBPyConnection, source_id: int) -> int:
     """
     found = con.execute(sql("commit/records", "next_line"), {"id": source_id}).fetchone()
     if found is None:
-        raise UseError(f"source {source_id} is no sitting that can go on: begin another one")
+        raise SittingClosed(
+            f"source {source_id} is no sitting that can go on: begin another one"
+        )
     return int(found[0])
 
 

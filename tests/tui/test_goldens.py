@@ -12,13 +12,14 @@ from pathlib import Path
 import pytest
 
 from tests.tui.driving import press, rest, running, text_of
+from tests.tui.keys_of_scoresheet import open_game
 from tui.cohorts import Whom
 
 GOLDENS = Path(__file__).parent / "goldens"
 SIZES = ((80, 24), (120, 36), (40, 12))
 ROOMS = (
     "contents", "ranking", "adopters", "uptake", "switches", "trial", "sources", "attempts",
-    "lists",
+    "lists", "misses", "candidates", "worth", "watchlist", "agreement",
 )  # fmt: skip
 
 
@@ -46,6 +47,15 @@ async def test_the_page_of_a_player_reads_as_it_did(size: tuple[int, int]) -> No
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda s: f"{s[0]}x{s[1]}")
+async def test_a_live_miss_that_is_watched_reads_as_it_did(size: tuple[int, int]) -> None:
+    async with running(size=size) as (app, pilot, _book):
+        app.show_watch("lot", name="honest")
+        await rest(pilot)
+        await press(pilot, "1", "2", "2", "2", "7")
+        compare(f"watch-{size[0]}x{size[1]}", text_of(app))
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda s: f"{s[0]}x{s[1]}")
 async def test_a_checked_file_reads_as_it_did(
     size: tuple[int, int], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -55,6 +65,14 @@ async def test_a_checked_file_reads_as_it_did(
         await press(pilot, "type:new.csv", "enter")
         await rest(pilot)
         compare(f"intake-{size[0]}x{size[1]}", text_of(app))
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda s: f"{s[0]}x{s[1]}")
+async def test_a_game_being_typed_reads_as_it_did(size: tuple[int, int]) -> None:
+    async with running(size=size, show="scoresheet") as (app, pilot, _):
+        await open_game(pilot)
+        await press(pilot, "f9", *"12+-", "enter", *"12++", "space", *"7-1", "enter", *"12+")
+        compare(f"scoresheet-{size[0]}x{size[1]}", text_of(app))
 
 
 @pytest.mark.parametrize("key", ["f", "question_mark", "x", "o", "d"])

@@ -1,0 +1,276 @@
+"""A screen on which a queue of attempts is watched: fetching it, storing what was typed of it.
+
+What is typed goes to the ledger in its order, the screen does not wait for it. Nothing of it is
+lost: what the ledger refuses comes back to the queue, what cannot be stored now waits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from ledger.cohort import Cohort
+from ledger.errors import SittingClosed
+from ledger.questions.wording import count, counted
+from tui.in_hand import told
+from tui.outbox import Came, Outbox, Typed
+from tui.reel import Reel
+from tui.screens.base import RoomScreen
+from tui.session import BookLike, Job, JobFailed
+
+if TYPE_CHECKING:
+    from ledger.questions.film import Film
+    from tui.reel import Typed as Watched
+
+_AGAIN_S = 3.0
+# A key of a burst must not be in the ledger before it shows that it is one.
+_SOON_S = 0.06
+# What attempts are meant on other screens does not narrow a game or a player that was chosen.
+_OWN = ("lot", "game", "player")
+
+
+@dataclass
+class Sitting:
+    """The source that grows with what is typed; its number is known once something is stored.
+
+    Attributes:
+        kind: the kind of queue.
+        words: what it is called.
+        number: the source.
+    """
+
+    kind: str
+    words: str
+    number: int | None = None
+
+    def tag(self, attempt: int, fields: Mapping[str, str], book: BookLike) -> Any:
+        """Store a tag; in a new sitting, where this one was taken back meanwhile."""
+        said = {"kind": self.kind, "words": self.words}
+        try:
+            done = book.tag(self.number, attempt, fields, **said)
+        except SittingClosed:
+            done = book.tag(None, attempt, fields, **said)
+        self.number = done.sitting
+        return done
+
+    def untag(self, attempt: int, book: BookLike) -> Any:
+        """Take a tag back."""
+        assert self.number is not None, "nothing was stored in this sitting"
+        return book.untag(self.number, attempt)
+
+
+class ReelRoom(RoomScreen):
+    """The queue, what is typed of it, and what waits to be stored."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.reel: Reel | None = None
+        self.asked: tuple[str, Mapping[str, Any]] | None = None
+        self.outbox = Outbox()
+        self.sitting = Sitting("", "")
+        self._again = False
+        self._changed = False
+        # What could not be stored while the program was being left.
+        self._lost: list[str] = []
+
+    def on_mount(self) -> None:
+        self.program.at_end.append(self._say_lost)
+
+    # -- the queue -------------------------------------------------------------------------
+
+    def open_queue(self, kind: str, which: Mapping[str, Any]) -> None:
+        """Watch another queue."""
+        self.asked = (kind, dict(which))
+        self.reel = None
+        if self.is_mounted:
+            self.load()
+
+    def load(self) -> None:
+        """Fetch the queue from its beginning, as the ledger has it now."""
+        if self.asked is None:
+            return
+        self.flush()
+        job = self._film("film", "fetching what to watch", ())
+        self.await_job(job)
+        self.show_reel()
+
+    def _film(self, kind: str, words: str, later: tuple[int, ...], **more: Any) -> Job:
+        assert self.asked is not None
+        queue, which = self.asked
+        meant = self.program.meant.now
+        cohort, focus = meant.cohort, meant.focus
+        if queue in _OWN:
+            cohort = Cohort(shot=cohort.shot, stage=cohort.stage)
+        return self.program.session.do(
+            self, kind, words,
+            lambda book: book.film(queue, cohort=cohort, focus=focus, later=later, **which),
+            asked=self.asked, **more,
+        )  # fmt: skip
+
+    def done_film(self, job: Job, film: Film) -> None:
+        """The queue has come."""
+        if job.about["asked"] != self.asked:
+            return
+        if (self.sitting.kind, self.sitting.words) != (film.kind, film.words):
+            self.sitting = Sitting(film.kind, film.words)
+        self.reel = Reel(film)
+        self.trouble_is_over()
+        self.begun()
+
+    def begun(self) -> None:
+        """Another attempt is in hand."""
+
+    def show_reel(self) -> None:
+        """Show what is in hand."""
+
+    def want_more(self) -> None:
+        """Fetch more of the queue before it runs out."""
+        reel = self.reel
+        if reel is None or not reel.wants_more or any(j.kind == "more" for j in self.jobs):
+            return
+        # What is typed and not stored yet would come once more.
+        aside = (*reel.later, *(int(text) for text in self.outbox.texts() if text))
+        self.await_job(self._film("more", "fetching more", aside, behind=True, reel=reel))
+
+    def done_more(self, job: Job, film: Film) -> None:
+        """More of the queue has come."""
+        if self.reel is not None and job.about["reel"] is self.reel:
+            was = self.reel.now
+            self.reel.add(film.attempts)
+            if was is None:
+                self.begun()
+
+    # -- storing ---------------------------------------------------------------------------
+
+    def store(self, one: Watched) -> None:
+        """What was typed of an attempt goes to the ledger."""
+        number = one.attempt.attempt
+        # Bound to its own sitting: another queue may be open before it is stored.
+        self._put(str(number), partial(self.sitting.tag, number, one.fields))
+
+    def take_back(self, one: Watched) -> None:
+        """What was typed of an attempt last is taken back."""
+        number = one.attempt.attempt
+        if one.left or self._take_out(str(number)):
+            return
+        self._put("", partial(self.sitting.untag, number))
+
+    def _take_out(self, text: str) -> bool:
+        """Whether the last thing that waits is this one, and now is gone."""
+        last = self.outbox.take_last()
+        if last is None or last.text == text:
+            return last is not None
+        self.outbox.put(last)
+        return False
+
+    def _put(self, text: str, store: Any) -> None:
+        self.outbox.put(Typed(text, store))
+        self.set_timer(_SOON_S, self.flush)
+
+    def flush(self) -> None:
+        """Send what waits to the ledger, unless it is being sent."""
+        waiting = [j for j in self.jobs if j.kind == "keep" and j.since is None]
+        if len(self.outbox) and not waiting:
+            session = self.program.session
+            self.await_job(session.do(self, "keep", "storing", self._store, keeps=True))
+
+    def _store(self, book: BookLike) -> list[Came]:
+        came = self.outbox.store(book)
+        # Nobody hears of it any more where the program is being left.
+        self._lost += [f"attempt {c.typed.text}: {c.refused}" for c in came if c.refused]
+        return came
+
+    def done_keep(self, job: Job, came: list[Came]) -> None:
+        """Some of it is stored, or refused."""
+        self._lost.clear()
+        self._changed = self._changed or any(not c.refused for c in came)
+        if came and not any(c.refused for c in came):
+            self.trouble_is_over()
+        for one in (c for c in came if c.refused):
+            self._came_back(one)
+        self.flush()
+
+    def _came_back(self, one: Came) -> None:
+        self.app.bell()
+        if not one.typed.text:
+            self.tell(f"NOT taken back: {one.refused}", trouble=True)
+            return
+        if self.reel is not None:
+            self.reel.come_back(int(one.typed.text))
+        self.tell(f"NOT stored: {one.refused}; it comes again", trouble=True)
+        self.show_reel()
+
+    def on_job_failed(self, message: JobFailed) -> None:
+        job = message.job
+        if job.kind != "keep" or job not in self.jobs:
+            super().on_job_failed(message)
+            return
+        self.jobs.remove(job)
+        self.app.bell()
+        waits = f"{counted(len(self.outbox), 'attempt')} typed, not stored yet"
+        self.tell(f"{message.line}; {waits}, tried again", trouble=True)
+        if not self._again:
+            self._again = True
+            self.set_timer(_AGAIN_S, self._try_to_store)
+
+    def _try_to_store(self) -> None:
+        self._again = False
+        self.flush()
+
+    def failed(self, job: Job, line: str) -> None:
+        if job.kind == "film":
+            self.asked = None
+            self.show_reel()
+
+    def _try_again(self) -> None:
+        """Another process had the ledger while the queue was fetched."""
+        if self.is_current and self.reel is None:
+            self.load()
+
+    def _tick(self) -> None:
+        # Work that stores cannot be stopped: nothing is said of a key that would.
+        if not any(j.kind == "keep" for j in self.jobs):
+            super()._tick()
+
+    # -- leaving ---------------------------------------------------------------------------
+
+    def stop_jobs(self) -> None:
+        for job in [j for j in self.jobs if j.kind in ("film", "films", "games")]:
+            self.program.session.stop(job)
+            self.jobs.remove(job)
+            self.failed(job, "stopped")
+        self.tell(f"stopped; {self.key('again')} reads again", trouble=True)
+
+    def action_back(self) -> None:
+        if any(j.kind in ("film", "films", "games") for j in self.jobs):
+            self.stop_jobs()
+        elif self._news:
+            self.tell("")
+        else:
+            self.program.show(self.opened_from)
+
+    def on_screen_suspend(self) -> None:
+        """What other screens tell is read anew once, when this one is left."""
+        if self._changed and self.is_mounted and self not in self.app.screen_stack:
+            self._changed = False
+            self.reread_facts()
+
+    def leave(self) -> None:
+        self.flush()
+
+    def _say_lost(self) -> None:
+        waiting = [f"attempt {text}" for text in self.outbox.texts() if text]
+        lost = [*self._lost, *waiting]
+        if lost:
+            self.program.last_words.append(
+                f"NOT stored, watch again: {'; '.join(lost[:5])}"
+                + (f" and {count(len(lost) - 5)} more" if len(lost) > 5 else "")
+            )
+
+
+def before_words(one: Watched) -> str:
+    """What was typed before, so that a slip is seen at once."""
+    what = "left for later" if one.left else told(one.fields)
+    return f"before: {one.attempt.player}: {what}"
