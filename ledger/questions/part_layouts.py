@@ -75,7 +75,7 @@ PART_LAYOUTS: Mapping[str, tuple[Shown, ...]] = {
         Shown("season", "text", ("season",), drop=2),
         Shown("before", "made_of", ("made_before", "attempts_before"), drop=1),
         Shown("after", "made_of", ("made_after", "attempts_after"), drop=1),
-        Shown("more per 100", "difference", ("gain", "gain_low", "gain_high"), why="gain_why"),
+        Shown("more per 100", "difference", ("gain", "gain_low", "gain_high")),
     ),
     "switches.judged": (
         Shown("player", "text", ("player",)),

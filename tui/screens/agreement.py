@@ -72,7 +72,9 @@ class AgreementScreen(LeafingScreen):
     def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
         columns = super().columns_of(answer)
         if self.part in _DISPUTED:
-            return tuple(replace(c, words=_field) if c.sorts == "field" else c for c in columns)
+            # Of techniques the name of the part says what is told differently.
+            told = (c for c in columns if self.part != "disputed" or c.sorts != "field")
+            return tuple(_disputed(column) for column in told)
         if not answer.frame["kappa"].count():
             return columns
         return (*columns, ShownColumn("", least=16, most=50, drop=1, drawing=_KAPPA))
@@ -174,6 +176,13 @@ def _told(row: Row) -> FieldTold:
     said = with_limits(figure, low, high) or str(row["alpha_why"])
     figures = (row["alike"], row["units"], row["alpha"], row["low"], row["high"])
     return FieldTold(_words(row["field"]), *figures, said)
+
+
+def _disputed(column: ShownColumn) -> ShownColumn:
+    """Fields in words; who told what is what one came for."""
+    if column.sorts == "field":
+        return replace(column, words=_field)
+    return replace(column, least=32, most=60) if column.sorts == "values" else column
 
 
 def _words(field: str) -> str:
