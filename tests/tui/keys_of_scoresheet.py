@@ -112,7 +112,7 @@ async def retype(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await press(pilot, "up")
     assert "nothing waits to be typed again" in status_of(app)
     await press(pilot, *"12+-", "escape")
-    assert "put aside: up brings it back" in status_of(app)
+    assert "put aside: ↑ brings it back" in status_of(app)
     await press(pilot, *"4+", "up")
     assert isinstance(app.screen, ScoresheetScreen)
     assert app.screen.line.text == "12+-"

@@ -113,14 +113,24 @@ async def test_what_the_ledger_refuses_comes_back_to_be_mended() -> None:
         assert sheet_of(app).line.text == "12+-"
         assert "not stored: 12+-: it contradicts attempt 7: nothing stored" in status_of(app)
         # Where something else is being typed it waits.
-        await press(pilot, "escape")
-        burst(pilot, *"4++", "enter", "9")
-        await rest(pilot)
+        await press(pilot, *"4++", "enter", "9")
         assert sheet_of(app).line.text == "9"
         assert list(sheet_of(app).aside) == ["12+-", "4++"]
         book.refuses = ""
         await press(pilot, "up", "enter", "up", "enter")
         assert [t.player for t in book.scored["Skerry v Fenholt"]] == ["Ilvo Tarn", "Bram Oselo"]
+
+
+async def test_who_watches_the_game_types_on_after_a_line_that_is_none() -> None:
+    async with running(show="scoresheet") as (app, pilot, book):
+        await open_game(pilot)
+        await press(pilot, *"99+-", "enter", *"12+-", "enter", *"4", "enter", *"++", "enter")
+        assert [(t.player, t.made) for t in trips(book)] == [
+            ("Ilvo Tarn", (True, False)), ("Bram Oselo", (True, True)),
+        ]  # fmt: skip
+        assert "1 line put aside: ↑ brings it back" in text_of(app)
+        await press(pilot, "up", "backspace", "-", "enter")
+        assert sheet_of(app).line.text == "99+-"
 
 
 async def test_what_cannot_be_stored_now_waits_in_its_order(
@@ -162,17 +172,18 @@ async def test_quick_typing_arrives_complete_and_in_order(keys_a_second: int) ->
 async def test_a_burst_of_keys_is_asked_about_and_can_go_on_as_keys() -> None:
     async with running(show="scoresheet") as (app, pilot, book):
         await open_game(pilot)
-        burst(pilot, *"12+-", "enter", *"4++", "enter", *"9-+", "enter")
-        for _ in range(100):
-            await asyncio.sleep(0.05)
-            if isinstance(app.screen, PasteDialog):
-                break
-        await rest(pilot)
-        assert isinstance(app.screen, PasteDialog)
-        assert len(trips(book)) == 1
-        assert "came faster than anybody types" in text_of(app)
-        await press(pilot, "2")
-        assert [t.player for t in trips(book)] == ["Ilvo Tarn", "Bram Oselo", "Pim Al-Saif"]
+        for answer, stored in (("escape", 0), ("2", 3), ("1", 6)):
+            burst(pilot, *"12+-", "enter", *"4++", "enter", *"9-+", "enter")
+            for _ in range(100):
+                await asyncio.sleep(0.05)
+                if isinstance(app.screen, PasteDialog):
+                    break
+            await rest(pilot)
+            assert "3 lines came faster than anybody types: 12+- … What is it?" in text_of(app)
+            assert "1 3 trips, one a line" in text_of(app)
+            await press(pilot, answer)
+            assert len(trips(book)) == stored
+        assert [t.player for t in trips(book)[-3:]] == ["Ilvo Tarn", "Bram Oselo", "Pim Al-Saif"]
 
 
 async def test_a_pasted_line_up_is_counted_and_goes_to_the_team_that_is_chosen() -> None:

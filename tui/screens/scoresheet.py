@@ -6,10 +6,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 
+from textual import events
 from textual.app import ComposeResult
 
 from ledger.errors import UseError
 from ledger.intake.trip import TakenBack, Trip
+from ledger.questions.wording import counted
 from ledger.store.reads.scoresheet import Shirt
 from tui.actions import bindings_of
 from tui.outbox import Came
@@ -21,7 +23,7 @@ from tui.trip_line import CODES, Shooter, Teams, head_of, preview, read_trip
 from tui.widgets.line_ups import LineUps
 from tui.widgets.lines import Words
 from tui.widgets.practice_view import PracticeView, next_words
-from tui.widgets.typing_line import TypingLine
+from tui.widgets.typing_line import TypingLine, sign_of
 
 _MADE, _MISSED = ("+", "="), ("-",)
 # The number pad as the shooter sees the ring: long above, short below.
@@ -84,7 +86,11 @@ class ScoresheetScreen(SheetInHand):
             self.query_one("#preview", Words).say("")
             return
         self.query_one(LineUps).say(self.teams, self.tally, head_of(text))
-        self.query_one("#preview", Words).say(preview(text, self.teams))
+        waiting = (
+            f"{counted(len(self.aside), 'line')} put aside: {self.key('retype')} brings it back"
+        )
+        said = preview(text, self.teams) if text.strip() else waiting if self.aside else ""
+        self.query_one("#preview", Words).say(said)
 
     def after_storing(self) -> None:
         self.show_work()
@@ -220,12 +226,32 @@ class ScoresheetScreen(SheetInHand):
     # -- what came in one piece ------------------------------------------------------------
 
     def on_typing_line_pasted(self, message: TypingLine.Pasted) -> None:
-        found = look_through(message.text)
-        teams = self.teams if self.sheet is not None and self.practice is None else None
-        dialog = PasteDialog(found, teams, burst=message.burst)
-        self.app.push_screen(dialog, partial(self._take_pasted, found))
+        self._ask_about(message.text, ())
 
-    def _take_pasted(self, found: Pasted, what: str | None) -> None:
+    def ask_about_burst(
+        self,
+        given: Sequence[events.Key | events.Paste],
+        held: Sequence[events.Key | events.Paste],
+    ) -> None:
+        """Keys came that nobody can have typed: it is asked what they are.
+
+        Those that stand on the line already belong to them; a trip that was stored stays, it can
+        be taken back.
+        """
+        stand = list(given)
+        while not self.line.text.endswith(_signs(stand)):
+            stand.pop(0)
+        keys = [*stand, *held]
+        self.line.say(self.line.text[: len(self.line.text) - len(_signs(stand))])
+        self._ask_about(_signs(keys), keys)
+
+    def _ask_about(self, text: str, keys: Sequence[events.Key | events.Paste]) -> None:
+        found = look_through(text)
+        teams = self.teams if self.sheet is not None and self.practice is None else None
+        dialog = PasteDialog(found, teams, keys)
+        self.app.push_screen(dialog, partial(self._take_pasted, found, dialog))
+
+    def _take_pasted(self, found: Pasted, dialog: PasteDialog, what: str | None) -> None:
         sheet = self.sheet
         if what in ("0", "1") and sheet is not None:
             side = int(what)
@@ -240,7 +266,7 @@ class ScoresheetScreen(SheetInHand):
                 if not self.entered_line(text, 0):
                     self.put_aside(text)
         elif what == "keys":
-            self.line.type_on(found.text)
+            self.program.type_again(dialog.keys)
         self.show_work()
 
     # -- actions of every screen -----------------------------------------------------------
@@ -260,3 +286,8 @@ class ScoresheetScreen(SheetInHand):
             "",
         ]
         self.app.push_screen(TextDialog("Keys of this screen", [*shown, *self.help_lines()]))
+
+
+def _signs(keys: Sequence[events.Key | events.Paste]) -> str:
+    """What keys write."""
+    return "".join(e.text if isinstance(e, events.Paste) else sign_of(e) for e in keys)

@@ -42,7 +42,7 @@ class SheetInHand(TypingRoom):
         if last is not None and last.asked:
             self.asked, self.period = dict(last.asked), last.period
             self.aside.extend(last.waiting)
-            self.line.say(last.line)
+            self.line.bring(last.line)
         if self.asked:
             self.open_again()
         else:

@@ -220,10 +220,13 @@ class PasteDialog(ChoiceDialog):
     Args:
         found: the text, looked through.
         teams: the two teams, or none where no game is open.
-        burst: it came as keys; the first of them were taken as such.
+        keys: the keys it came as, where it was not pasted as a text.
     """
 
-    def __init__(self, found: Pasted, teams: Teams | None, *, burst: bool) -> None:
+    def __init__(
+        self, found: Pasted, teams: Teams | None, keys: Sequence[events.Key | events.Paste] = ()
+    ) -> None:
+        self.keys = list(keys)
         choices: list[tuple[str, str]] = []
         if teams is not None and found.shirts:
             many = counted(len(found.shirts), "player")
@@ -234,9 +237,17 @@ class PasteDialog(ChoiceDialog):
             choices.append(("trips", f"{counted(len(found.trips), 'trip')}, one a line"))
         if found.is_csv:
             choices.append(("rows", "rows of attempts as CSV, stored as a source of their own"))
-        if burst:
-            choices.append(("keys", "keys: go on as if they were typed"))
+        if keys:
+            choices.append(("keys", "keys: take them as typed"))
         choices.append(("nothing", "nothing: leave it out"))
-        came = "came faster than anybody types" if burst else "were pasted"
+        came = "came faster than anybody types" if keys else "were pasted"
         lines = counted(found.lines, "line")
         super().__init__(f"{lines} {came}: {cut(found.first, 40)} … What is it?", choices)
+
+    def ask_about_burst(
+        self,
+        given: Sequence[events.Key | events.Paste],
+        held: Sequence[events.Key | events.Paste],
+    ) -> None:
+        """More of the same: none of it is an answer."""
+        self.keys.extend(held)

@@ -1,29 +1,19 @@
-"""The line a trip is typed on: keys go in as they come, a paste never does by itself."""
+"""The line a trip is typed on: keys go in as they come, a pasted text never does by itself."""
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Callable
-from time import monotonic
 
 from rich.segment import Segment
 from textual import events
 from textual.message import Message
 from textual.strip import Strip
-from textual.timer import Timer
 from textual.widget import Widget
 
 from ledger.safe_text import cut, safe, width
 from tui.trip_line import is_whole
 from tui.widgets.lines import inks_of
 
-# More keys than this in so many seconds are no typing; common practice, no source.
-_MOST_KEYS = 8
-_IN_S = 0.05
-# After so long without a key a burst is over.
-_QUIET_S = 0.25
-# Nobody reads a refusal and mends it in less; common practice, no source.
-_READ_S = 1.0
 _LONGEST = 200
 _LEAD = "› "
 
@@ -39,18 +29,17 @@ class TypingLine(Widget, can_focus=True):
             with, else it stays as it is.
         struck: takes a key, where every key is told.
         changed: is told that something else stands there.
-        make_way: takes a text that was put back while the next line was being typed.
+        make_way: takes a text that was to be mended, where the next line is typed instead.
     """
 
     DEFAULT_CSS = "TypingLine { height: 1; width: 100%; }"
 
     class Pasted(Message):
-        """A text came in one piece; `burst`: as keys, the first of which were taken as such."""
+        """A text came in one piece."""
 
-        def __init__(self, text: str, *, burst: bool) -> None:
+        def __init__(self, text: str) -> None:
             super().__init__()
             self.text = text
-            self.burst = burst
 
     def __init__(
         self,
@@ -68,70 +57,42 @@ class TypingLine(Widget, can_focus=True):
         self._make_way = make_way
         self.text = ""
         self.per_key = False
-        # What was put back to be mended, and when.
-        self._brought = ("", 0.0)
-        self._times: deque[float] = deque(maxlen=_MOST_KEYS + 1)
-        self._held: list[str] = []
-        self._quiet: Timer | None = None
+        # What stands there was refused. Whoever watches the game types on with the next trip: its
+        # first letter or digit begins a line of its own, only a sign or backspace goes on here.
+        self._mending = False
 
     def say(self, text: str) -> None:
         """Put another text there."""
         self.text = text[:_LONGEST]
+        self._mending = False
         self.refresh()
         self._changed()
 
     def bring(self, text: str) -> bool:
-        """Put a text back there that is to be mended, if nothing else stands there.
-
-        Whoever is typing already does not type on behind it: it makes way for his next line.
-        """
+        """Put a text back there that is to be mended, if nothing else stands there."""
         if self.text or self.per_key:
             return False
         self.say(text)
-        self._brought = (text, monotonic())
+        self._mending = True
         return True
-
-    def type_on(self, text: str) -> None:
-        """Take signs as if they were typed, however fast they came."""
-        for sign in text:
-            self._take("\n" if sign in "\r\n" else sign)
 
     # -- keys ------------------------------------------------------------------------------
 
     def on_key(self, event: events.Key) -> None:
-        sign = _sign_of(event)
-        if not sign:
-            return
-        event.stop()
-        event.prevent_default()
-        self._times.append(event.time)
-        full = len(self._times) == self._times.maxlen
-        if self._held or (full and self._times[-1] - self._times[0] < _IN_S):
-            self._hold(sign)
-        else:
+        sign = sign_of(event)
+        if sign:
+            event.stop()
+            event.prevent_default()
             self._take(sign)
 
     def on_paste(self, event: events.Paste) -> None:
         event.stop()
         event.prevent_default()
         text = event.text
-        if self.per_key or len(text) > _LONGEST or "\n" in text.strip() or "\r" in text.strip():
-            self.post_message(self.Pasted(text, burst=False))
+        if self.per_key or len(text) > _LONGEST or len(text.strip().splitlines()) > 1:
+            self.post_message(self.Pasted(text))
         else:
             self.say(self.text + " ".join(text.split()))
-
-    def _hold(self, sign: str) -> None:
-        """Keep a key of a burst back until it is over."""
-        self._held.append(sign)
-        if self._quiet is not None:
-            self._quiet.stop()
-        self._quiet = self.set_timer(_QUIET_S, self._burst_over)
-
-    def _burst_over(self) -> None:
-        text = "".join(self._held)
-        self._held.clear()
-        self._times.clear()
-        self.post_message(self.Pasted(text, burst=True))
 
     def _take(self, sign: str) -> None:
         if self.per_key:
@@ -139,9 +100,11 @@ class TypingLine(Widget, can_focus=True):
         elif sign == "\n" or (sign == " " and is_whole(self.text)):
             if self._entered(self.text, int(sign == " ")):
                 self.say("")
+            else:
+                self._mending = bool(self.text)
         elif sign == "\b":
             self.say(self.text[:-1])
-        elif self.text == self._brought[0] and monotonic() - self._brought[1] < _READ_S:
+        elif self._mending and sign.isalnum():
             self._make_way(self.text)
             self.say(sign)
         else:
@@ -165,7 +128,7 @@ class TypingLine(Widget, can_focus=True):
         ).adjust_cell_length(cells, inks.text)
 
 
-def _sign_of(event: events.Key) -> str:
+def sign_of(event: events.Key) -> str:
     """What a key writes: a line's end for enter, a step back for backspace, else nothing."""
     if event.key in ("enter", "ctrl+j"):
         return "\n"
