@@ -197,13 +197,23 @@ class FormDialog(Dialog[Told]):
     def _fit(self) -> None:
         # The title, the last line in one or two, what is offered, and the border take the rest.
         cells, lines = self.app.size
-        around = 6 if cells < 60 else 8
+        around = 5 if cells < 60 else 7
         fields = min(len(self.form.lines), max(3, lines - around - 2))
         self.query_one("#fields").styles.height = fields
         spare = max(1, lines - around - fields)
         for name in ("#cautions", "#looked"):
             words = self.query_one(name, Words)
             words.styles.max_height = max(1, min(6, spare // 2))
+            words.fit()
+        self.call_after_refresh(self._spread)
+
+    def _spread(self) -> None:
+        """Give the cautions the lines that are left over: they must be read whole if they can."""
+        spare = self.app.size.height - self.query_one(".box").outer_size.height - 1
+        words = self.query_one("#cautions", Words)
+        most = words.styles.max_height
+        if spare > 0 and most is not None:
+            words.styles.max_height = int(most.value) + spare
             words.fit()
 
     def _session(self) -> Any:
@@ -264,6 +274,7 @@ class FormDialog(Dialog[Told]):
         place.say(looked.words)
         place.set_class(not looked.words, "hidden")
         self._offer()
+        self._fit()
 
     def on_job_failed(self, message: JobFailed) -> None:
         self._is_over(message.job)
