@@ -33,10 +33,13 @@ from tui.screens.finding import FindingScreen
 from tui.session import BookLike, Session
 from tui.settings import Settings, read_settings, settings_path
 from tui.styles.themes import NAMES, PLAIN, THEMES, CubeColours, WithoutColour
+from tui.typed_file import TypedFile, typed_folder
 from tui.typing_order import Typed, TypingOrder
 from tui.visits import Visit, keep_visit, last_visit, visits_path
 
 if TYPE_CHECKING:
+    from textual.driver import Driver
+
     from ledger.store.reads import Contents
 
 _CLOSING_S = 10.0
@@ -105,9 +108,10 @@ class OffglassApp(App[int]):
         self.player: Whom | None = self._place.player
         self.facts: Contents | None = None
         self._seen = seen
-        # What scoresheets remember, and what is done once the ledger is closed.
+        # What scoresheets remember; written once the ledger is closed.
         self.memory = Memory()
-        self.at_end: list[Callable[[], None]] = []
+        # What was typed and is not in the ledger yet.
+        self.typed = TypedFile()
         # What is said in the shell when the program is gone.
         self.last_words: list[str] = []
         # Where the user was when he left.
@@ -140,6 +144,7 @@ class OffglassApp(App[int]):
 
     def _begin(self, first: RoomScreen) -> None:
         """Say what has to be said first, and choose the row that was chosen."""
+        first.store_left_over()
         line = self.settings.trouble or self._place.lost
         if line:
             first.tell(line)
@@ -152,8 +157,7 @@ class OffglassApp(App[int]):
         # The ledger is closed before the program is gone: a running query has been interrupted.
         self.session.end()
         await asyncio.to_thread(self.session.ended.wait, _CLOSING_S)
-        for keep in self.at_end:
-            keep()
+        self.memory.end()
 
     async def on_event(self, event: events.Event) -> None:
         if isinstance(event, events.Key | events.Paste) and not event.is_forwarded:
@@ -172,6 +176,15 @@ class OffglassApp(App[int]):
             "run it again with OFFGLASS_DEBUG=1 for its makers"
         )
         self.exit(_TROUBLE, return_code=_TROUBLE, message=Text(line))
+
+    def get_driver_class(self) -> type[Driver]:
+        """The driver of this platform; on POSIX one that takes no pasted text for keys."""
+        usual = super().get_driver_class()
+        if usual.__name__ != "LinuxDriver":
+            return usual
+        from tui.terminal_input import CarefulDriver
+
+        return CarefulDriver
 
     # -- screens ---------------------------------------------------------------------------
 
@@ -364,6 +377,7 @@ def run(path: Path, *, create: bool = False, focus: Sequence[str] = ()) -> int:
     seen = last_visit(kept, path)
     app = OffglassApp(open_book, path.name, focus=focus, settings=settings, seen=seen)
     app.memory = Memory(memory_path(), path)
+    app.typed = TypedFile(typed_folder(), path)
     code = app.run(mouse=settings.mouse)
     for line in app.last_words:
         print(f"offglass: {line}", file=sys.stderr)

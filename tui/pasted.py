@@ -10,7 +10,7 @@ from tui.trip_line import is_whole
 # Nobody has more players, or types more trips of one game; common practice, no source.
 MOST_PLAYERS = 60
 MOST_TRIPS = 300
-_LOOKED_AT = 2 * MOST_TRIPS
+LOOKED_AT = 2 * MOST_TRIPS
 _LINE = 300
 _SHIRT = re.compile(r"\s*#?(\d{1,3})?[\s.,;:)\t-]*([^\d\W].*\S|[^\d\W])\s*")
 _HEADER = re.compile(r"[\s\"']*[A-Za-z_ ]+[\"']*\s*[,;\t|]")
@@ -48,8 +48,8 @@ def look_through(text: str) -> Pasted:
     True
     """
     # A long text is a file: its lines are not looked at one by one.
-    many = 1 + text.count("\n")
-    lines = [line for line in text.splitlines() if line.strip()] if many <= _LOOKED_AT else []
+    many = text.count("\n") + (not text.endswith("\n"))
+    lines = [line for line in text.splitlines() if line.strip()] if many <= LOOKED_AT else []
     first = next(iter(lines), text[:_LINE].partition("\n")[0])
     is_csv = many > 1 and _HEADER.match(first[:_LINE]) is not None
     trips = [line.strip() for line in lines if is_whole(line.strip())]

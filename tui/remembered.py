@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -38,6 +38,8 @@ class Memory:
     """
 
     def __init__(self, kept: Path | None = None, ledger: Path | None = None) -> None:
+        # What is typed now, for whoever has something to be remembered.
+        self.now: Callable[[], LastSheet] | None = None
         self._kept = kept
         self._name = str(ledger.resolve()) if ledger is not None else ""
 
@@ -53,6 +55,11 @@ class Memory:
             tuple(map(str, waiting)) if isinstance(waiting, list) else (),
             period if isinstance(period, int) else None,
         )
+
+    def end(self) -> None:
+        """The program ends: remember what is typed now."""
+        if self.now is not None:
+            self.keep(self.now())
 
     def keep(self, last: LastSheet) -> None:
         """Remember it; a folder that cannot be written to is no trouble worth a word."""

@@ -17,7 +17,7 @@ from ledger.errors import UseError
 from ledger.intake.trip import PRACTICE, GameFacts
 from ledger.questions.wording import counted
 from ledger.safe_text import cut
-from tui.pasted import Pasted, look_through, shirt_of
+from tui.pasted import LOOKED_AT, Pasted, look_through, shirt_of
 from tui.screens.dialogs import ChoiceDialog, Dialog
 from tui.screens.form import Form, Line, Looked, Told, Typed
 from tui.trip_line import Teams
@@ -237,12 +237,13 @@ class PasteDialog(ChoiceDialog):
             choices.append(("trips", f"{counted(len(found.trips), 'trip')}, one a line"))
         if found.is_csv:
             choices.append(("rows", "rows of attempts as CSV, stored as a source of their own"))
+        asked = "What is it?" if choices else _no_use(found)
         if keys:
             choices.append(("keys", "keys: take them as typed"))
         choices.append(("nothing", "nothing: leave it out"))
         came = "came faster than anybody types" if keys else "were pasted"
         lines = counted(found.lines, "line")
-        super().__init__(f"{lines} {came}: {cut(found.first, 40)} … What is it?", choices)
+        super().__init__(f"{lines} {came}: {cut(found.first, 40)} … {asked}", choices)
 
     def ask_about_burst(
         self,
@@ -251,3 +252,10 @@ class PasteDialog(ChoiceDialog):
     ) -> None:
         """More of the same: none of it is an answer."""
         self.keys.extend(held)
+
+
+def _no_use(found: Pasted) -> str:
+    """Why a pasted text cannot become anything here."""
+    if found.lines > LOOKED_AT:
+        return "It is too much to be typed: save it as a file, F3 brings it in."
+    return "No line of it is a player, a trip, or a header of columns."

@@ -48,7 +48,7 @@ class TypingRoom(RoomScreen):
 
     def on_mount(self) -> None:
         super().on_mount()
-        self.program.at_end.append(self.remember)
+        self.program.memory.now = self.left
         self.line.focus()
 
     # -- what the screen makes of the line -------------------------------------------------
@@ -185,9 +185,7 @@ class TypingRoom(RoomScreen):
             self._stored = 0
             self.reread_facts()
 
-    def remember(self) -> None:
-        """Keep for the next time what is not stored."""
+    def left(self) -> LastSheet:
+        """What is not stored, for the next time."""
         waiting = (*self.outbox.texts(), *self.aside)
-        self.program.memory.keep(
-            LastSheet(self.asked, self.line.text, tuple(t for t in waiting if t), self.period)
-        )
+        return LastSheet(self.asked, self.line.text, tuple(t for t in waiting if t), self.period)
