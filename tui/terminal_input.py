@@ -1,0 +1,143 @@
+"""What comes from the terminal, told apart before keys are made of it: keys, and pasted text.
+
+A pasted text may hold anything, escape sequences too, and no part of it may ever be taken for keys.
+A terminal that does not mark what is pasted sends it in pieces that no keyboard can send.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import selectors
+from codecs import getincrementaldecoder
+from collections.abc import Iterable, Iterator
+from time import monotonic
+
+from textual import events
+from textual._xterm_parser import BRACKETED_PASTE_END, BRACKETED_PASTE_START, XTermParser
+from textual.drivers.linux_driver import LinuxDriver
+from textual.message import Message
+
+_OVERLAP = len(BRACKETED_PASTE_START) - 1
+_SEQUENCE = re.compile(r"\x1b(?:\[[<-?0-9;:]*[@-~]|O.)")
+# So many signs in one piece are held back until it shows whether more of them follow; and so many
+# in pieces like that are a pasted text: a keyboard driven by a program would need ten seconds for
+# them. Common practice, no source.
+_PIECE = 64
+_FLOOD = 1000
+# It is over when nothing has come for so long.
+_QUIET_S = 0.1
+_LOOK_S = 0.1
+_READ = 1 << 16
+_HUNG_UP = 129
+
+
+class InputParser(XTermParser):
+    """Makes one event of a pasted text, marked or not, and leaves everything else to Textual."""
+
+    def __init__(self, debug: bool = False) -> None:
+        super().__init__(debug)
+        # The last signs outside of a pasted text: its mark may come in two pieces.
+        self._tail = ""
+        self._pasted: list[str] | None = None
+        self._pieces: list[str] = []
+        self._flood = 0
+        self._last = 0.0
+
+    def feed(self, data: str) -> Iterable[Message]:
+        """Events of what was read."""
+        if not data:
+            yield from super().feed(data)
+            return
+        while data:
+            if self._pasted is not None:
+                data, found = self._in_paste(data)
+                yield from found
+            else:
+                data, found = self._before_paste(data)
+                yield from found
+
+    def tick(self) -> Iterable[Message]:
+        """Events of what has waited long enough."""
+        if self._pieces and monotonic() - self._last >= _QUIET_S:
+            yield from self._pieces_over()
+        yield from super().tick()
+
+    # -- marked text -----------------------------------------------------------------------
+
+    def _before_paste(self, data: str) -> tuple[str, Iterable[Message]]:
+        """What comes before the mark, and what is left."""
+        at = (self._tail + data).find(BRACKETED_PASTE_START)
+        if at < 0:
+            self._tail = (self._tail + data)[-_OVERLAP:]
+            return "", self._unmarked(data)
+        end = at + len(BRACKETED_PASTE_START) - len(self._tail)
+        self._tail = ""
+        self._pasted = []
+        # Textual reads the mark too: what follows is kept from it.
+        return data[end:], [*self._pieces_over(), *super().feed(data[:end])]
+
+    def _in_paste(self, data: str) -> tuple[str, Iterable[Message]]:
+        """The text once it is whole, and what is left."""
+        assert self._pasted is not None
+        before = "".join(self._pasted[-_OVERLAP:])[-_OVERLAP:]
+        at = (before + data).find(BRACKETED_PASTE_END)
+        if at < 0:
+            self._pasted.append(data)
+            return "", ()
+        end = at + len(BRACKETED_PASTE_END) - len(before)
+        text = "".join((*self._pasted, data[:end])).removesuffix(BRACKETED_PASTE_END)
+        self._pasted = None
+        closed = super().feed(BRACKETED_PASTE_END)
+        rest = [event for event in closed if not isinstance(event, events.Paste)]
+        return data[end:], [*rest, events.Paste(text.replace("\x00", ""))]
+
+    # -- text without a mark ---------------------------------------------------------------
+
+    def _unmarked(self, data: str) -> Iterator[Message]:
+        """Keys, or pieces of a pasted text."""
+        plain = len(_SEQUENCE.sub("", data))
+        self._last = monotonic()
+        if plain >= _PIECE or self._flood >= _FLOOD:
+            self._pieces.append(data)
+            self._flood += plain
+        else:
+            yield from self._pieces_over()
+            yield from super().feed(data)
+
+    def _pieces_over(self) -> Iterator[Message]:
+        """What was held back is a pasted text, or was typed after all."""
+        text, many = "".join(self._pieces), self._flood
+        self._pieces.clear()
+        self._flood = 0
+        if many >= _FLOOD:
+            yield events.Paste(text.replace("\x00", ""))
+        elif text:
+            yield from super().feed(text)
+
+
+class CarefulDriver(LinuxDriver):
+    """Reads the terminal with that parser, and leaves when the terminal is gone."""
+
+    def run_input_thread(self) -> None:
+        """Hand on what comes until the program or the terminal ends."""
+        parser = InputParser(self._debug)
+        # Signs of another encoding are no reason to end.
+        decode = getincrementaldecoder("utf-8")("replace").decode
+        with selectors.SelectSelector() as selector:
+            selector.register(self.fileno, selectors.EVENT_READ)
+            while not self.exit_event.is_set():
+                if selector.select(_LOOK_S):
+                    try:
+                        data = os.read(self.fileno, _READ)
+                    except OSError:
+                        data = b""
+                    if not data:
+                        self._app.call_later(self._app.exit, _HUNG_UP)
+                        return
+                    self._hand_on(parser.feed(decode(data)))
+                self._hand_on(parser.tick())
+
+    def _hand_on(self, found: Iterable[Message]) -> None:
+        for message in found:
+            self.process_message(message)
