@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from ledger.errors import UseError
+from ledger.questions import switch_shapes
 from ledger.questions.answer import Answer
 from ledger.questions.registry import QUESTIONS
 from ledger.story import usual
@@ -52,7 +54,11 @@ def asked(question: str) -> Answer:
 
 
 def said_of(story: Story, topic: str) -> Reply:
-    return next(reply for reply in story.replies if reply.topic == topic)
+    return reply_to(topic, story.replies)
+
+
+def reply_to(topic: str, replies: Sequence[Reply]) -> Reply:
+    return next(reply for reply in replies if reply.topic == topic)
 
 
 def test_the_whole_story_is_told_in_its_order() -> None:
@@ -113,6 +119,69 @@ def test_who_went_back_is_counted_and_named() -> None:
     went = [row for row in asked("switches").part("tried").rows() if row["went_back"]]
     assert {row["player"] for row in went} == {"Wurt", "Brim"}
     assert "Brim (2 of 3 made)" in reply.long()
+    # Nobody is named before them, so that they are no "others".
+    assert reply.short() == "2 players tried it fewer than 10 times and went back."
+
+
+def test_those_seen_doing_it_most_often_are_named_first_of_those_who_went_back() -> None:
+    def ask(question: str, **options: Any) -> Answer:
+        answer = league.ask(question, **options)
+        if question != "switches":
+            return answer
+        rows = [
+            {**row, "focus_tags": 9} if row["player"] == "Wurt" else row
+            for row in answer.part("tried").rows()
+        ]
+        return replace(answer, parts={**answer.parts, "tried": switch_shapes.tried(rows)})
+
+    reply = reply_to(TOPICS[1], replies_alone(ask, BESIDE))
+
+    assert "Wurt (2 of 9 made) and Brim (2 of 3 made)" in reply.long()
+
+
+def test_whom_the_rumour_named_is_told_as_no_test_wherever_he_is_told_of() -> None:
+    replies = replies_alone(league.ask, BESIDE)
+
+    for topic in ("Were they due for a rise anyway?", "What else changed?"):
+        of_him = [words for words in reply_to(topic, replies).said if words.startswith("Tarn")]
+        assert of_him
+        assert all(words.endswith("; the rumour named him: not a test.") for words in of_him)
+
+
+@pytest.mark.parametrize("other", [{"direction": "from_focus"}, {"finding": "possible"}])
+def test_who_gave_it_up_or_changed_only_perhaps_tells_nothing_of_a_rise(
+    other: dict[str, str],
+) -> None:
+    def ask(question: str, **options: Any) -> Answer:
+        answer = league.ask(question, **options)
+        if question != "switches":
+            return answer
+        return replace(
+            answer, main=switch_shapes.main([{**row, **other} for row in answer.main.rows()])
+        )
+
+    replies = replies_alone(ask, BESIDE)
+
+    assert not reply_to("Were they due for a rise anyway?", replies).known
+    assert "Tarn" not in reply_to("What else changed?", replies).long()
+
+
+def test_a_season_that_raised_the_question_is_answered_by_other_seasons() -> None:
+    reply = reply_to("Were they good shooters anyway?", replies_alone(league.ask, BESIDE))
+
+    assert not reply.known
+    assert "offglass ask adopters --season" in reply.to_do
+
+
+def test_when_it_will_be_known_says_why_not(ground: Ground) -> None:
+    grounds.watched_whole(ground)
+    ground.shortlist("Spring", ["P03"])
+    beside = Beside(lists=("Spring",))
+
+    replies = replies_alone(ground.ask, beside)
+
+    when = reply_to("When will we know?", replies)
+    assert when.short().startswith("Not known: P03, fewer than 3 switchers: no prediction. Do this")
 
 
 def test_rules_that_were_written_down_are_told_as_they_stand() -> None:
@@ -149,10 +218,25 @@ def test_thin_ground_gives_a_story_that_says_what_is_not_known(
         assert "nan" not in reply.long()
 
 
+def test_attempts_picked_by_result_call_nobody_and_are_no_answer_to_how_many(
+    ground: Ground,
+) -> None:
+    grounds.picked(ground)
+
+    many = said_of(told(ground)[0], "How many do it?")
+
+    assert not many.known
+    assert many.why.startswith("Nobody can be called: watched attempts were picked by result")
+    assert "makes and misses alike" in many.to_do
+
+
 def test_an_empty_ledger_has_a_story_too(ground: Ground) -> None:
     story, _ = told(ground)
 
     assert all(sentence.words for sentence in story.sentences)
+    many = said_of(story, "How many do it?")
+    assert not many.known
+    assert many.to_do == "bring in attempts with offglass import FILE"
     assert not said_of(story, "What is it worth in ten games?").known
     assert not said_of(story, "Were they due for a rise anyway?").known
     assert "offglass list NAME add" in said_of(story, "What is it worth in ten games?").long()
