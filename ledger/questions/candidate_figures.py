@@ -84,7 +84,10 @@ COLUMNS = (
     columns.text("facts_why", "Why no facts", "Why shares of misses and contacts are missing"),
     columns.text("state_why", "Why no state", "Why it is not said whether he does it"),
     columns.figure(
-        "points_ten_games", "Points in ten games", "points", "Gain times attempts of ten games"
+        "points_ten_games",
+        "Points in ten games",
+        "points",
+        "Gain times attempts of ten games in which he shoots any",
     ),
     columns.figure("ten_games_low", "Ten games low", "points", "Lower limit of it, 95 %"),
     columns.figure("ten_games_high", "Ten games high", "points", "Upper limit of it, 95 %"),

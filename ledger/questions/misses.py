@@ -110,7 +110,7 @@ def answer(inquiry: Inquiry) -> Answer:
     }
     headline = misses_words.headline(asked, seen, found) if table.attempts else asked.nothing_here()
     refused = refusals.among(table.rows).notes()
-    notes = [*table.notes(), *refused, *misses_words.notes(seen, found)]
+    notes = [*table.notes(), *refused, *misses_words.notes(inquiry, seen, found)]
     return inquiry.answer(headline, main, parts, notes)
 
 

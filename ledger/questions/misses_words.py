@@ -153,7 +153,7 @@ def _rebounds(found: Compared) -> str:
     return f"offensive rebounds {difference} per 100 live misses"
 
 
-def notes(seen: pl.DataFrame, found: Compared) -> list[str]:
+def notes(inquiry: Inquiry, seen: pl.DataFrame, found: Compared) -> list[str]:
     """What was seen of how many, what is left out, and what the tests say."""
     missed = seen.filter(~pl.col("made"))
     watched = missed.filter(pl.col("technique").is_not_null())
@@ -174,7 +174,7 @@ def notes(seen: pl.DataFrame, found: Compared) -> list[str]:
             names.append(f"{found.raised.height - _SHOWN_SEASONS} more")
         said.append(f"Left out of the comparisons: {listed(names)} ({NOT_A_TEST}).")
     if any(row["difference"] is not None or row["p"] is not None for row in found.rows.values()):
-        said += _tests(found)
+        said += _tests(found, inquiry.focus.words)
     return said
 
 
@@ -201,7 +201,7 @@ def _left_out(missed: pl.DataFrame, watched: pl.DataFrame) -> list[str]:
     return said
 
 
-def _tests(found: Compared) -> list[str]:
+def _tests(found: Compared, studied: str) -> list[str]:
     said = [
         "Compared within players who missed with both. In players who changed, technique and time "
         "are the same thing: a difference may be the season's."
@@ -218,7 +218,7 @@ def _tests(found: Compared) -> list[str]:
         difference = per_hundred(row["difference"], row["low"], row["high"])
         said.append(
             f"Offensive rebounds of live misses: {count(row['focus_count'])} of "
-            f"{count(row['focus_misses'])} against {count(row['other_count'])} of "
-            f"{count(row['other_misses'])}, within players {difference} per 100."
+            f"{count(row['focus_misses'])} {studied}, {count(row['other_count'])} of "
+            f"{count(row['other_misses'])} {found.others}, within players {difference} per 100."
         )
     return said

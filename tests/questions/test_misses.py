@@ -539,7 +539,7 @@ def test_the_note_on_luck_reads_the_interval_out(ground: Ground) -> None:
 
     assert "technique and time are the same thing" in notes
     assert "rebounds less than once in 1,000" in notes
-    assert "36 of 48 against 4 of 48, within players +67 (+52 to +81) per 100." in notes
+    assert "36 of 48 off the backboard, 4 of 48 straight, within players +67 (+52 to +81)" in notes
 
 
 def test_a_change_of_one_word_by_hand_is_seen(ground: Ground) -> None:
