@@ -36,6 +36,7 @@ class _Trial:
         usual: the technique he uses, as the rows name it.
         tried: the one he tries.
         last: the last session that the axis has room for.
+        practice_only: sessions of the plan that only practise; they come first.
     """
 
     rows: Sequence[Row]
@@ -44,6 +45,7 @@ class _Trial:
     usual: str
     tried: str
     last: int
+    practice_only: int
 
 
 def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart | alt.ConcatChart:
@@ -93,7 +95,8 @@ def _trial(answer: Answer) -> _Trial | None:
     course = answer.parts["course"].rows() if "course" in answer.parts else []
     plan = answer.parts["plan"].rows() if "plan" in answer.parts else []
     sessions = [int(row["session"]) for row in (*rows, *plan)]
-    return _Trial(rows, course, result, usual, tried, max(sessions))
+    aside = {int(row["session"]) for row in plan if not row.get("counted")}
+    return _Trial(rows, course, result, usual, tried, max(sessions), len(aside))
 
 
 def _sessions(trial: _Trial) -> list[int]:
@@ -203,11 +206,11 @@ def _rates(page: Sheet, trial: _Trial, x: alt.X, height: float) -> list[alt.Char
 def _looked(page: Sheet, trial: _Trial, *panels: tuple[float, float]) -> list[alt.Chart]:
     """Sessions after which the trial is looked at, through both panels."""
     done = {int(r["session"]): True for r in trial.course if r.get("limit") is not None}
-    counted = [int(r["session"]) for r in trial.course if r.get("sessions") is not None]
+    counted = sum(r.get("sessions") is not None for r in trial.course)
     following = trial.result.get("next_look")
-    if following is not None and following > len(counted):
-        start = counted[-1] if counted else 0
-        ahead = start + int(following) - len(counted)
+    if following is not None and following > counted:
+        shot = max((int(r["session"]) for r in trial.course), default=0)
+        ahead = max(shot, trial.practice_only) + int(following) - counted
         if ahead <= trial.last:
             done.setdefault(ahead, False)
     rows = [

@@ -269,6 +269,26 @@ def test_sessions_still_to_come_have_their_room() -> None:
     assert "after 6 of 12" in words(spec)
 
 
+def test_the_next_look_stands_behind_the_sessions_that_only_practise() -> None:
+    # Two sessions of the plan only practise and the first was shot: the sixth that counts is the
+    # eighth.
+    answer = real.real("trial")
+    plan = [r | {"counted": r["session"] > 2} for r in answer.part("plan").rows()]
+    begun = [r | {"counted": False} for r in answer.main.rows() if r["session"] == 1]
+    course = [
+        r | dict.fromkeys(("sessions", "difference", "low", "high", "limit"))
+        for r in answer.part("course").rows()[:1]
+    ]
+    result = [r | {"sessions": 0, "next_look": 6} for r in answer.part("result").rows()]
+    for name, given in (("plan", plan), ("course", course), ("result", result)):
+        answer = real.with_rows(answer, given, name)
+    spec = spec_of(real.with_rows(answer, begun))
+
+    middle = {b.words: (b.left + b.right) / 2 for b in boxes(spec) if b.words in ("8", "next look")}
+
+    assert middle["8"] < middle["next look"] < middle["8"] + 60
+
+
 def test_a_session_that_is_not_counted_is_pale_and_named() -> None:
     answer = real.real("trial")
     given = [r | {"counted": r["session"] != 2} for r in answer.main.rows()]

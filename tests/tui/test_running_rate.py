@@ -81,7 +81,7 @@ def test_a_change_stands_at_its_day_over_the_days_it_may_have_happened() -> None
     assert lines[0] == " " * at + "↓ took it up"
     shaded = column(lines[:-1], "▒")
     assert (min(shaded), max(shaded)) == (7 + 20, 7 + 31)
-    assert "▒ change" in lines[-1]
+    assert "▒ change, 90 %" in lines[-1]
 
 
 def test_words_of_a_late_change_stand_at_its_left() -> None:

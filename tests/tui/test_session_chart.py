@@ -49,8 +49,8 @@ def test_the_mean_its_interval_each_session_and_the_looks_are_drawn() -> None:
 def test_a_session_that_is_not_counted_has_its_own_sign_and_moves_no_scale() -> None:
     lines = text(course(*SIX[:2], Session(3, 0.9), *SIX[2:]), 80)
     assert sum(line.count("×") for line in lines[:-1]) == 1
-    # It stands at the upper edge, out of the scale.
-    assert "×" in lines[0]
+    # It stands at the upper edge, out of the scale, and an arrow says so.
+    assert "×↑" in lines[0]
     assert lines[-1].endswith("× not counted")
     assert "7 look" in lines[-2]
     assert "13 look" in lines[-2]
@@ -61,6 +61,14 @@ def test_a_trial_that_ended_has_no_look_to_come() -> None:
     lines = text(ended)
     assert "┊" not in "".join(lines)
     assert "".join(lines).count("look") == 1
+
+
+def test_a_look_to_come_stands_behind_the_sessions_that_only_practise() -> None:
+    # Two of fourteen only practise; one of them was shot, so the sixth that counts is the eighth.
+    begun = Course((Session(1, 0.1),), 12, (6, 12), "off the backboard", "straight", 1)
+    numbers = text(begun, 90)[-2]
+    assert "8 look" in numbers
+    assert "14 look" in numbers
 
 
 def test_one_session_is_a_point_without_an_interval() -> None:

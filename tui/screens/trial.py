@@ -157,7 +157,9 @@ def course_of(answer: Answer) -> Course:
         for row in rows
     )
     tried, usual = (technique_words([stands[name]]) for name in ("tried", "usual"))
-    return Course(sessions, stands["planned"], _looks(stands, rows), tried, usual)
+    aside = {row["session"] for row in answer.part("plan").rows() if not row["counted"]}
+    to_practise = max(0, len(aside) - len(rows))
+    return Course(sessions, stands["planned"], _looks(stands, rows), tried, usual, to_practise)
 
 
 def _looks(stands: Row, rows: Sequence[Row]) -> tuple[int, ...]:

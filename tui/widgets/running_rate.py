@@ -284,7 +284,7 @@ def _words(frame: _Frame) -> None:
     wide = frame.canvas.cells >= _WIDE
     said.append((SHADE, AXIS, "95 % of his last 50" if wide else "95 %"))
     if any(change.day and change.first for change in frame.career.changes):
-        said.append((RANGE, AXIS, "the change lies here" if wide else "change"))
+        said.append((RANGE, AXIS, "the change lies here, 90 %" if wide else "change, 90 %"))
     at, y = _LEFT, frame.canvas.lines - 1
     for sign, ink, text in said:
         if at + 2 + width(text) <= frame.canvas.cells:

@@ -59,6 +59,7 @@ class Course:
         looks: after how many counted sessions it is looked at.
         tried: the technique that is tried, in words.
         usual: the usual one.
+        to_practise: sessions to come that only practise, before those that count.
     """
 
     sessions: tuple[Session, ...] = ()
@@ -66,6 +67,7 @@ class Course:
     looks: tuple[int, ...] = ()
     tried: str = ""
     usual: str = ""
+    to_practise: int = 0
 
     @property
     def drawable(self) -> bool:
@@ -76,14 +78,14 @@ class Course:
     def places(self) -> int:
         """The sessions of the plan, and those beside it."""
         left_out = sum(session.mean is None for session in self.sessions)
-        return max(self.planned + left_out, len(self.sessions))
+        return max(self.planned + left_out + self.to_practise, len(self.sessions))
 
     def place_of(self, counted: int) -> int:
         """Where the session stands that is the so many-th counted one, if all to come count."""
         numbers = [at for at, session in enumerate(self.sessions) if session.mean is not None]
         if counted <= len(numbers):
             return numbers[counted - 1]
-        return len(self.sessions) + counted - len(numbers) - 1
+        return len(self.sessions) + self.to_practise + counted - len(numbers) - 1
 
 
 def draw(course: Course, cells: int, height: int) -> Canvas:
@@ -188,8 +190,11 @@ def _session(frame: _Frame, at: int, session: Session) -> None:
     if session.own is not None:
         counted = session.mean is not None
         beside = x - 1 if counted else x
-        y = min(max(frame.y(session.own), 0), frame.lines - 1)
+        own = frame.y(session.own)
+        y = min(max(own, 0), frame.lines - 1)
         frame.canvas.put(beside, y, OWN if counted else NOT_COUNTED, "not")
+        if y != own:
+            frame.canvas.put(beside + 1, y, ABOVE if own < y else BELOW, "not")
     if session.mean is not None:
         frame.canvas.put(x, frame.y(session.mean), MEAN, "adopter")
 
