@@ -20,6 +20,7 @@ from textual.message import Message
 
 _OVERLAP = len(BRACKETED_PASTE_START) - 1
 _SEQUENCE = re.compile(r"\x1b(?:\[[<-?0-9;:]*[@-~]|O.)")
+_LINE_END = re.compile(r"\r\n?")
 # So many signs in one piece are held back until it shows whether more of them follow; and so many
 # in pieces like that are a pasted text: a keyboard driven by a program would need ten seconds for
 # them. Common practice, no source.
@@ -90,7 +91,7 @@ class InputParser(XTermParser):
         self._pasted = None
         closed = super().feed(BRACKETED_PASTE_END)
         rest = [event for event in closed if not isinstance(event, events.Paste)]
-        return data[end:], [*rest, events.Paste(text.replace("\x00", ""))]
+        return data[end:], [*rest, _pasted(text)]
 
     # -- text without a mark ---------------------------------------------------------------
 
@@ -111,9 +112,14 @@ class InputParser(XTermParser):
         self._pieces.clear()
         self._flood = 0
         if many >= _FLOOD:
-            yield events.Paste(text.replace("\x00", ""))
+            yield _pasted(text)
         elif text:
             yield from super().feed(text)
+
+
+def _pasted(text: str) -> events.Paste:
+    # Terminals send the key of a new line where a line of the text ends.
+    return events.Paste(_LINE_END.sub("\n", text.replace("\x00", "")))
 
 
 class CarefulDriver(LinuxDriver):
