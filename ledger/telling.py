@@ -1,4 +1,4 @@
-"""What is told to a staff, through the book: slides, and the deck they are put together from."""
+"""What is told to a staff, through the book: the brief, slides, and the deck they are made from."""
 
 from __future__ import annotations
 
@@ -15,9 +15,11 @@ from ledger.errors import UseError
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from ledger.charts.deck.slides import Written
+    from ledger.charts.brief.making import Brief
+    from ledger.charts.deck.slides import Slides, Written
     from ledger.questions.answer import Answer
     from ledger.store.ledger_file import LedgerFile
+    from ledger.story.story import Story
     from ledger.story.usual import Ask, Beside
 
 Progress = Callable[[float], None]
@@ -205,6 +207,34 @@ class Telling:
                 self._told(slides, tuple(questions or ()), cohort or Cohort(), focus, progress)
             return slides.write()
 
+    def export_brief(
+        self,
+        path: str | PathLike[str],
+        *,
+        cohort: Cohort | None = None,
+        focus: str | Sequence[str] | None = None,
+        progress: Progress | None = None,
+    ) -> Path:
+        """Write the whole story as one page, for people who were not in the room.
+
+        Args:
+            path: the file, ending in .html; it appears whole at the end, or not at all.
+            cohort: which attempts.
+            focus: techniques studied, board-assisted unless given.
+            progress: is told how far it is, 0..1; what it raises ends the work.
+
+        Returns:
+            The path.
+
+        Raises:
+            UseError: for an unknown name, or a file that cannot be written.
+        """
+        from ledger.charts.brief.making import Brief
+
+        with Brief(Path(path)) as brief:
+            told = self._story(brief, (), cohort or Cohort(), focus, progress)
+            return brief.write(told, _part(progress, _ASKED, 1.0))
+
     def _told(
         self,
         slides: Any,
@@ -215,24 +245,36 @@ class Telling:
     ) -> None:
         """The usual story of one cohort, its pictures drawn while it is asked."""
         from ledger.charts.deck import pages
-        from ledger.story.tell import tell
-        from ledger.story.usual import order
 
-        beside = self._beside()
-        shown = questions or order(beside)
-        asked = self._asker(cohort, focus)
-
-        def ask(question: str, **options: Any) -> Answer:
-            answer = asked(question, **options)
-            if question in shown:
-                slides.begin(answer)
-            return answer
-
-        told = tell(ask, beside, questions, progress=_part(progress, 0.0, _ASKED))
+        told = self._story(slides, questions, cohort, focus, progress)
         foot = (f"{told.cohort}.", told.ledger)
         slides.add(pages.opening(told.rumours, told.question, told.sentences, foot))
         _all(slides, told.answers, _part(progress, _ASKED, 1.0))
         slides.add(pages.asked(told.replies, foot))
+
+    def _story(
+        self,
+        pictures: Slides | Brief,
+        questions: tuple[str, ...],
+        cohort: Cohort,
+        focus: str | Sequence[str] | None,
+        progress: Progress | None,
+    ) -> Story:
+        """The story of one cohort; what will be shown of it begins to be drawn meanwhile."""
+        from ledger.story.tell import tell
+        from ledger.story.usual import order
+
+        beside = _beside(self._file)
+        shown = questions or order(beside)
+        asked = _asker(self, cohort, focus)
+
+        def ask(question: str, **options: Any) -> Answer:
+            answer = asked(question, **options)
+            if question in shown:
+                pictures.begin(answer)
+            return answer
+
+        return tell(ask, beside, questions, progress=_part(progress, 0.0, _ASKED))
 
     def _kept(self, slides: Any, kept: Sequence[DeckItem], progress: Progress | None) -> None:
         """The answers of the deck, each asked again as it was; the rest over what they share."""
@@ -250,8 +292,8 @@ class Telling:
             say(number / (len(kept) + 1))
         parts = [_parts(item.question, item.asked)[:2] for item in kept]
         shared = parts[0] if all(part == parts[0] for part in parts) else (Cohort(), None)
-        beside = self._beside()
-        replies = replies_alone(self._asker(*shared), beside)
+        beside = _beside(self._file)
+        replies = replies_alone(_asker(self, *shared), beside)
         say(1.0)
         sentences = [Told(stated(answer), answer.question) for answer in answers[:5]]
         foot = (ledger_words(answers[0]),)
@@ -260,41 +302,43 @@ class Telling:
         _all(slides, answers, _part(progress, _ASKED, 1.0))
         slides.add(pages.asked(replies, (f"{shared[0].sentence()}.", *foot)))
 
-    def _asker(self, cohort: Cohort, focus: str | Sequence[str] | None) -> Ask:
-        """Asks of one cohort, each question once however often it is wanted."""
-        from ledger.questions.registry import find
 
-        found: dict[str, Answer] = {}
+def _asker(book: Telling, cohort: Cohort, focus: str | Sequence[str] | None) -> Ask:
+    """Asks of one cohort, each question once however often it is wanted."""
+    from ledger.questions.registry import find
 
-        def ask(question: str, **given: Any) -> Answer:
-            key = json.dumps([question, given], sort_keys=True, default=str)
-            if key not in found:
-                own = (option.name for option in find(question).options)
-                filters, options = split_filters(given, own)
-                # Who was asked for by name stays the one who is meant.
-                meant = cohort if cohort.player else cohort.with_filters(**filters)
-                found[key] = self.ask(question, cohort=meant, focus=focus, **options)
-            return found[key]
+    found: dict[str, Answer] = {}
 
-        return ask
+    def ask(question: str, **given: Any) -> Answer:
+        key = json.dumps([question, given], sort_keys=True, default=str)
+        if key not in found:
+            own = (option.name for option in find(question).options)
+            filters, options = split_filters(given, own)
+            # Who was asked for by name stays the one who is meant.
+            meant = cohort if cohort.player else cohort.with_filters(**filters)
+            found[key] = book.ask(question, cohort=meant, focus=focus, **options)
+        return found[key]
 
-    def _beside(self) -> Beside:
-        from ledger.store.listed import shortlists
-        from ledger.store.reads import Reads
-        from ledger.store.registers import rules
-        from ledger.store.trials import trials
-        from ledger.story.usual import Beside, Heard
+    return ask
 
-        with self._file.reading() as con:
-            heard = Reads(con).contents().rumours
-            return Beside(
-                rumours=tuple(
-                    Heard(r.text, r.season, r.league, r.player, r.seen, r.place) for r in heard
-                ),
-                lists=tuple(one.name for one in shortlists(con) if one.players),
-                trials=tuple(trial.name for trial in trials(con)),
-                rules=tuple(rules(con)),
-            )
+
+def _beside(file: LedgerFile) -> Beside:
+    from ledger.store.listed import shortlists
+    from ledger.store.reads import Reads
+    from ledger.store.registers import rules
+    from ledger.store.trials import trials
+    from ledger.story.usual import Beside, Heard
+
+    with file.reading() as con:
+        heard = Reads(con).contents().rumours
+        return Beside(
+            rumours=tuple(
+                Heard(r.text, r.season, r.league, r.player, r.seen, r.place) for r in heard
+            ),
+            lists=tuple(one.name for one in shortlists(con) if one.players),
+            trials=tuple(trial.name for trial in trials(con)),
+            rules=tuple(rules(con)),
+        )
 
 
 def _all(slides: Any, answers: Sequence[Answer], say: Progress) -> None:

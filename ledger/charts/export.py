@@ -90,6 +90,25 @@ def picture(answer: Answer, kind: str, *, theme: str = "light", size: str = "wid
 
 
 @dataclass(frozen=True, slots=True)
+class Figure:
+    """One picture without headline and caption, for a document that has both beside it.
+
+    Attributes:
+        svg: sharp at any size.
+        width: in chart units.
+        height: in chart units.
+        caption: the sentences that belong under it.
+        blank: whether it only says why there is nothing to draw.
+    """
+
+    svg: bytes
+    width: int
+    height: int
+    caption: tuple[str, ...]
+    blank: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Drawing:
     """One picture in both ways a slide wants it, without headline and caption.
 
@@ -110,18 +129,28 @@ class Drawing:
     blank: bool = False
 
 
-def drawing(answer: Answer, *, theme: str = "light", size: str = "slide") -> Drawing:
-    """A picture for a slide, whose title is the answer's headline.
+def figure(answer: Answer, *, theme: str = "light", size: str = "page") -> Figure:
+    """A picture for a page that says its headline and caption in words.
 
     Raises:
         UseError: if the question has no chart, theme or size is unknown, or drawing failed.
     """
     spec = specification(answer, theme=theme, size=size)
     svg = _painted(answer, "svg", spec, theme=theme, size=size)
-    png = _painted(answer, "png", {"drawing": svg.decode()}, theme=theme, size=size)
     meta, room = spec.get("usermeta", {}), size_of(size)
     said = tuple(meta.get("caption", []))
-    return Drawing(png, svg, room.width, room.height, said, blank=bool(meta.get("blank")))
+    return Figure(svg, room.width, room.height, said, blank=bool(meta.get("blank")))
+
+
+def drawing(answer: Answer, *, theme: str = "light", size: str = "slide") -> Drawing:
+    """A picture for a slide, whose title is the answer's headline.
+
+    Raises:
+        UseError: if the question has no chart, theme or size is unknown, or drawing failed.
+    """
+    drawn = figure(answer, theme=theme, size=size)
+    png = _painted(answer, "png", {"drawing": drawn.svg.decode()}, theme=theme, size=size)
+    return Drawing(png, drawn.svg, drawn.width, drawn.height, drawn.caption, blank=drawn.blank)
 
 
 def _painted(answer: Answer, kind: str, spec: dict[str, Any], *, theme: str, size: str) -> bytes:

@@ -78,7 +78,10 @@ SIZES: dict[str, Size] = {
     "tall": Size("tall", 720, 1018, 44, 3),
     "slide": Size("wide", 940, 386, 14, 4, bare=True),
     "narrow-slide": Size("square", 720, 390, 14, 3, bare=True),
+    "page": Size("square", 640, 440, 14, 3, bare=True),
 }
+# As wide as a telephone's screen: lists of names and single curves stand on it, panels do not.
+NARROW: dict[str, Size] = {"telephone": Size("tall", 396, 460, 14, 1, bare=True)}
 THEMES: dict[str, Theme] = {
     "light": Theme(
         name="light",
@@ -177,9 +180,10 @@ def size_of(name: str) -> Size:
     Raises:
         UseError: if there is none.
     """
-    if name not in SIZES:
+    found = SIZES.get(name) or NARROW.get(name)
+    if found is None:
         raise UseError(f"no size is called {name!r}: use {', '.join(SIZES)}")
-    return SIZES[name]
+    return found
 
 
 def looks(

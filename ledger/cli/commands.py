@@ -31,6 +31,7 @@ COMMANDS: dict[str, tuple[str, str, str]] = {
     "ask": ("asking", "ask", "Ask a question: ranking, adopters, uptake, attempts, sources."),
     "explain": ("asking", "explain", "Say how an answer comes about, for a coach and an analyst."),
     "chart": ("charting", "chart", "Draw an answer as a picture for a slide."),
+    "brief": ("telling", "brief", "Write the whole story as one page for those not in the room."),
     "deck": ("telling", "deck", "Write slides for a staff: one message a slide."),
     "sources": ("records", "sources", "List what came in, or show one source whole."),
     "undo": ("records", "undo", "Take a source back, or bring it in again."),

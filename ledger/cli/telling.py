@@ -1,4 +1,4 @@
-"""`deck`: slides for a staff, and the answers that were put aside for them."""
+"""`brief` and `deck`: the whole story as a page, or as slides for a staff."""
 
 from __future__ import annotations
 
@@ -16,6 +16,30 @@ from ledger.errors import UseError
 
 if TYPE_CHECKING:
     from ledger.telling import DeckItem
+
+
+@click.command()
+@click.option("-o", "--output", metavar="FILE.html", required=True, help="Where to write the page.")
+@cohort_options
+@common_options
+def brief(settings: Settings, cohort: dict[str, Any], output: str) -> int:
+    """Write the whole story as one page, for people who were not in the room.
+
+    The rumour first, then the answer in five sentences, each question with its picture and rows,
+    who to watch next, clips to show, and at the end what you will be asked. The page needs no
+    network; print it from any browser.
+    """
+    from ledger.cohort import Cohort
+
+    with settings.open() as book, shown(quiet=settings.quiet) as progress:
+        written = book.export_brief(
+            output,
+            cohort=Cohort.of(**cohort) if cohort else None,
+            focus=settings.focus_names,
+            progress=progress,
+        )
+    say(f"written: {written}", quiet=settings.quiet)
+    return 0
 
 
 @click.command()

@@ -254,7 +254,9 @@ def cell(shown: Shown, row: Mapping[str, Any], *, tied: bool = False) -> str:
     if shown.kind == "rank":
         return "-" if first is None else f"{first}{'=' if tied else ''}"
     if shown.kind == "made_of":
-        return f"{wording.count(values[0] or 0)}/{wording.count(values[1] or 0)}"
+        # Where there is no one count of them, none is made up.
+        part = "-" if first is None and values[1] else wording.count(first or 0)
+        return f"{part}/{wording.count(values[1] or 0)}"
     if shown.kind == "state":
         return STATE_WORDS.get(first, "-" if first is None else str(first))
     if shown.kind in ("interval", "bounds"):

@@ -221,6 +221,27 @@ def shot_words(shots: Sequence[str], number: int | None = None) -> str:
     return one if number == 1 else many
 
 
+def clock(seconds: float) -> str:
+    """Time left of a period, in minutes and seconds.
+
+    >>> clock(277.0), clock(43.5)
+    ('4:37', '0:43.5')
+    """
+    minutes, rest = divmod(round(seconds * 10), 600)
+    return f"{minutes}:{rest // 10:02d}" + (f".{rest % 10}" if rest % 10 else "")
+
+
+def film_place(seconds: float) -> str:
+    """A place on a film, from its beginning.
+
+    >>> film_place(754.4), film_place(3754.0)
+    ('12:34', '1:02:34')
+    """
+    hours, rest = divmod(round(seconds), 3600)
+    minutes, left = divmod(rest, 60)
+    return f"{hours}:{minutes:02d}:{left:02d}" if hours else f"{minutes}:{left:02d}"
+
+
 def capital(sentence: str) -> str:
     """The sentence with its first letter large."""
     return sentence[:1].upper() + sentence[1:]

@@ -55,7 +55,9 @@ def tell(
     every = list(dict.fromkeys([*shown, *_five(beside), *SOURCES, *_ALWAYS]))
     found: dict[str, Answer] = {}
     for place, name in enumerate(every, start=1):
-        answer = _asked(ask, beside, name, needed=name in questions)
+        needed = name in questions
+        answer = None if needed else _narrowed(ask, beside, name, found.get("uptake"))
+        answer = answer or _asked(ask, beside, name, needed=needed)
         if answer is not None:
             found[name] = answer
         if progress is not None:
@@ -113,6 +115,25 @@ def _asked(ask: Ask, beside: Beside, name: str, *, needed: bool) -> Answer | Non
         if needed or name not in _OPTIONAL:
             raise
     return ask(name) if name in SOURCES else None
+
+
+def _narrowed(ask: Ask, beside: Beside, name: str, lead: Answer | None) -> Answer | None:
+    """What to watch next, of the latest season; clips, of the technique studied.
+
+    None for every other question, where the cohort says which, and where those have no rows.
+    """
+    if lead is None or name not in ("watchlist", "attempts"):
+        return None
+    if name == "attempts":
+        filters = {"technique": lead.asked.get("focus")}
+    else:
+        years = [(row["start_year"], row["season"]) for row in lead.main.rows()]
+        latest = max((year for year, _ in years if year is not None), default=None)
+        filters = {"season": sorted({season for year, season in years if year == latest})}
+    if not all(filters.values()) or any(key in lead.asked for key in filters):
+        return None
+    narrow = ask(name, **usual.needed(name, beside), **filters)
+    return narrow if narrow.frame.height else None
 
 
 def _certain(ask: Ask, beside: Beside, name: str) -> Answer:

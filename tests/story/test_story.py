@@ -308,3 +308,29 @@ def test_sentences_are_parted_at_their_ends_only() -> None:
     ]
     assert sentences(text)[-1] == "A loss is not ruled out."
     assert "0.96" in sentences(text)[0] or "0.96" in sentences(text)[1]
+
+
+def test_what_to_watch_next_is_of_the_latest_season_and_clips_are_of_the_technique() -> None:
+    story = tell(league.ask, BESIDE)
+
+    assert story.watch_next.asked["season"] == ["2024-25"]
+    assert story.watch_next.frame.height > 0
+    assert story.clips.frame["technique"].unique().to_list() == ["board"]
+    assert set(story.clips.frame["made"]) == {True, False}
+
+
+def test_a_season_that_was_asked_for_stays_and_clips_of_nobody_are_clips_of_all(
+    ground: Ground,
+) -> None:
+    grounds.untagged(ground)
+    seen: list[tuple[str, dict[str, Any]]] = []
+
+    def ask(question: str, **options: Any) -> Answer:
+        seen.append((question, options))
+        return ground.ask(question, **{"season": "2024-25", **options})
+
+    story = tell(ask, Beside())
+
+    assert ("watchlist", {"budget": usual.BUDGET}) in seen
+    assert not any("season" in options for _, options in seen)
+    assert story.clips.asked.get("technique") is None
