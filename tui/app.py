@@ -158,6 +158,8 @@ class OffglassApp(App[int]):
         self.session.end()
         await asyncio.to_thread(self.session.ended.wait, _CLOSING_S)
         self.memory.end()
+        for room in self._rooms.values():
+            room.ended()
 
     async def on_event(self, event: events.Event) -> None:
         if isinstance(event, events.Key | events.Paste) and not event.is_forwarded:

@@ -10,7 +10,6 @@ from __future__ import annotations
 import threading
 from collections import deque
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 from time import monotonic
 from typing import TYPE_CHECKING, Any, Protocol
@@ -19,6 +18,7 @@ from textual.message import Message
 from textual.message_pump import MessagePump
 
 from ledger.errors import LedgerBusy, OffglassError, Stopped, UseError
+from tui.jobs import Job, JobDone, JobFailed
 from tui.keeping_book import KeepingBook
 from tui.scoring_book import ScoringBook
 from tui.watching_book import WatchingBook
@@ -34,7 +34,6 @@ if TYPE_CHECKING:
     from tui.mended import Mended
 
 IDLE_S = 2.0
-_WORTH_A_WORD_S = 0.5
 # Is told how far work is, 0..1.
 Hears = Callable[[float], None]
 
@@ -83,76 +82,6 @@ class BookLike(KeepingBook, ScoringBook, WatchingBook, Protocol):
     def close(self) -> None: ...
 
 
-@dataclass(eq=False, slots=True)
-class Job:
-    """One piece of work for the ledger.
-
-    Attributes:
-        kind: what it is: ask, contents, choices, preview, check, store, mend, undo, export.
-        words: what the screen says while it runs.
-        owner: who gets the message.
-        call: the work itself.
-        behind: whether it only fetches ahead.
-        keeps: whether it stores what was typed: it is done even where the program is being left.
-        about: what it is about, for the owner.
-        stopped: whether the user has stopped it.
-        since: when it began to run, or None while it waits.
-        part: how far it is, 0..1, where it says so.
-    """
-
-    kind: str
-    words: str
-    owner: MessagePump
-    call: Callable[[BookLike], Any]
-    behind: bool = False
-    keeps: bool = False
-    about: Mapping[str, Any] = field(default_factory=dict)
-    stopped: bool = False
-    since: float | None = None
-    part: float = 0.0
-
-    def hear(self, part: float) -> None:
-        """Remember how far the work is.
-
-        Raises:
-            Stopped: if it is no longer wanted, so that it ends here.
-        """
-        if self.stopped:
-            raise Stopped("stopped")
-        self.part = part
-
-    def state(self) -> str:
-        """What it does, how far it is and for how long, once that is worth a word."""
-        seconds = 0.0 if self.since is None else monotonic() - self.since
-        if seconds < _WORTH_A_WORD_S:
-            return ""
-        far = f"{100 * self.part:.0f} %, " if self.part else ""
-        return f"{self.words}: {far}{seconds:.0f} s; esc stops it"
-
-
-class JobDone(Message, bubble=False):
-    """A job has its result."""
-
-    def __init__(self, job: Job, result: Any) -> None:
-        super().__init__()
-        self.job = job
-        self.result = result
-
-
-class JobFailed(Message, bubble=False):
-    """A job came to nothing; `line` says why.
-
-    `busy`: another process holds the ledger. `refused`: what was asked cannot be asked so.
-    """
-
-    def __init__(self, job: Job, line: str, *, busy: bool = False, refused: bool = False) -> None:
-        super().__init__()
-        self.job = job
-        self.line = line
-        self.busy = busy
-        self.refused = refused
-
-
 class Session:
     """The queue of jobs and the thread that works through it."""
 
@@ -164,6 +93,8 @@ class Session:
         self._running: Job | None = None
         self._book: BookLike | None = None
         self._ending = False
+        # Whose work may be fetched ahead while somebody types, everybody's otherwise.
+        self._only: MessagePump | None = None
         # Whether the ledger may be attached: from the first job until it is let go.
         self._held = False
         self.ended = threading.Event()
@@ -323,16 +254,64 @@ class Session:
 
     def _queue(self, job: Job) -> Job:
         with self._turn:
-            (self._behind if job.behind else self._front).append(job)
+            if job.keeps:
+                self._put_first(job)
+            else:
+                (self._behind if job.behind else self._front).append(job)
             self._turn.notify_all()
         return job
+
+    def _put_first(self, job: Job) -> None:
+        """What stores what was typed does not wait for questions: one that runs is done again."""
+        at = next((n for n, other in enumerate(self._front) if other.can_wait), len(self._front))
+        self._front.insert(at, job)
+        running = self._running
+        if running is not None and running.can_wait and not running.stopped:
+            running.put_off = True
+            if self._book is not None:
+                self._book.interrupt()
+
+    def hush(self, owner: MessagePump | None) -> None:
+        """While somebody types, nothing else is fetched ahead: it would make the typed wait.
+
+        Args:
+            owner: the screen on which is typed, or None where that is over.
+        """
+        with self._turn:
+            self._only = owner
+            running = self._running
+            others = owner is not None and running is not None and running.owner is not owner
+            if others and running is not None and running.behind and not running.stopped:
+                running.put_off = True
+                if self._book is not None:
+                    self._book.interrupt()
+            self._turn.notify_all()
+
+    def _ahead(self) -> Job | None:
+        """The next of what is only fetched ahead."""
+        owner = self._only
+        return next((j for j in self._behind if owner is None or j.owner is owner), None)
+
+    def _again(self, job: Job) -> bool:
+        """Whether a job was put off; it waits for its turn then."""
+        with self._turn:
+            if not job.put_off or job.stopped or self._ending:
+                return False
+            job.put_off, job.since, job.part = False, None, 0.0
+            if job.behind:
+                self._behind.appendleft(job)
+            else:
+                # Behind all that is to be stored, before all other questions.
+                kept = [n for n, other in enumerate(self._front, 1) if not other.can_wait]
+                self._front.insert(max(kept, default=0), job)
+            return True
 
     def _next(self) -> Job | None:
         """The next job; None when the ledger has been idle for a while or all ends."""
         with self._turn:
             self._running = None
             until = monotonic() + IDLE_S
-            while not (self._front or self._behind or self._ending):
+            while not (self._front or self._ahead() or self._ending):
                 rest = until - monotonic()
                 if not self._held:
                     self._turn.wait()
@@ -340,7 +319,10 @@ class Session:
                     return None
             if self._ending and not self._front:
                 return None
-            job = self._front.popleft() if self._front else self._behind.popleft()
+            job = self._front.popleft() if self._front else self._ahead()
+            assert job is not None
+            if job.behind:
+                self._behind.remove(job)
             job.since = monotonic()
             self._running = job
             self._held = True
@@ -373,6 +355,8 @@ class Session:
         except LedgerBusy as error:
             self._tell(job, JobFailed(job, error.message, busy=True))
         except OffglassError as error:
+            if isinstance(error, Stopped) and self._again(job):
+                return
             line = "stopped; nothing of it is kept" if job.stopped else error.message
             refused = isinstance(error, UseError) and not job.stopped
             self._tell(job, JobFailed(job, line, refused=refused))
@@ -388,3 +372,6 @@ class Session:
     def _tell(self, job: Job, message: Message) -> None:
         if not self._ending:
             job.owner.post_message(message)
+
+
+__all__ = ["BookLike", "Hears", "Job", "JobDone", "JobFailed", "Session"]

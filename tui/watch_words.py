@@ -98,7 +98,9 @@ def facts_of(attempt: ToWatch, on_film: float | None, *, brief: bool = False) ->
     place = f"about {film_words(on_film)}" if on_film is not None else ""
     where = attempt.video or "no film named"
     sides = f"{attempt.home} - {attempt.away}" if attempt.home and attempt.away else ""
-    game = [attempt.game, "" if sides == attempt.game or brief else sides, str(attempt.date)]
+    # Many a game is called by its two teams.
+    told = all(team and team in attempt.game for team in (attempt.home, attempt.away))
+    game = [attempt.game, "" if told or brief else sides, str(attempt.date)]
     if not brief:
         game.append(f"{attempt.league} {attempt.season}")
     film = f"film: {where}" + (f", {place}" if place else "")

@@ -24,6 +24,7 @@ class WatchingBook(Protocol):
         date: Any = None,
         league: str | None = None,
         later: Iterable[int] = (),
+        most: int = ...,
         focus: Any = None,
     ) -> Film: ...
     def films(self, *, cohort: Any = None) -> list[Offered]: ...

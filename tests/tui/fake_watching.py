@@ -68,6 +68,7 @@ class FakeWatching:
         date: Any = None,  # noqa: ARG002
         league: str | None = None,  # noqa: ARG002
         later: Iterable[int] = (),
+        most: int = 500,
         focus: Any = None,  # noqa: ARG002
     ) -> Film:
         which = {"name": name, "player": player, "game": game}
@@ -87,7 +88,7 @@ class FakeWatching:
             if "video_s" in self.tags.get(a.attempt, {})
         ]
         return Film(
-            kind, words.get(kind, "Everything nobody has watched"), tuple(left[:500]), len(left),
+            kind, words.get(kind, "Everything nobody has watched"), tuple(left[:most]), len(left),
             len(self.tags), len(self.tags), ("straight", "board", "underhand", "other"),
             frozenset({"board"}), tuple(times), "Mira",
         )  # fmt: skip

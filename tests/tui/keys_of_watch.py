@@ -35,7 +35,7 @@ async def opened(app: OffglassApp, pilot: Pilot[int]) -> WatchScreen:
 async def watch(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await press(pilot, "v")
     assert "What to watch?" in text_of(app)
-    await press(pilot, "3")
+    await press(pilot, "7")
     assert ("film", ("lot", {"name": "honest"}, ())) in book.calls
     assert "Lot honest: 1 of 60, 0 done today" in text_of(app)
 
@@ -118,10 +118,10 @@ async def wrong(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
 @on("watch")
 async def queue(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     screen = await opened(app, pilot)
-    await press(pilot, "o", "6", "1")
+    await press(pilot, "o", "5", "1")
     assert ("film", ("game", {"game": 1}, ())) in book.calls
     assert "R1, Skerry - Fenholt, 2024-11-02: 1 of 60" in text_of(app)
-    await press(pilot, "f9", "7", "type:bram", "enter")
+    await press(pilot, "f9", "6", "type:bram", "enter")
     assert ("film", ("player", {"player": book.names[1]}, ())) in book.calls
     assert screen.asked == ("player", {"player": book.names[1]})
 

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
+import threading
+from collections.abc import Callable
 from itertools import count
 from pathlib import Path
 
@@ -13,7 +18,7 @@ from textual.pilot import Pilot
 from ledger.book import Book
 from ledger.errors import LedgerBusy
 from tests.questions.test_film import records
-from tests.tui.driving import press, rest, running, status_of, text_of
+from tests.tui.driving import QUESTIONS, press, rest, running, status_of, text_of
 from tests.tui.fake_book import FakeBook
 from tests.tui.fake_watching import to_watch
 from tests.tui.keys_of_watch import opened, rest_stored, typed
@@ -23,6 +28,8 @@ from tui.in_hand import ZONES, InHand, on_block
 from tui.reel import Reel
 from tui.screens.dialogs import ConfirmDialog
 from tui.screens.watch import WatchScreen
+from tui.session import Job
+from tui.typed_file import TypedFile
 from tui.watch_words import facts_of
 from tui.widgets.attempt_view import AttemptView
 
@@ -339,7 +346,8 @@ async def test_what_could_not_be_stored_at_the_end_is_said_in_the_shell() -> Non
         book.busy = True
         await strike(pilot, "11")
         app.exit(0)
-    assert app.last_words == ["NOT stored, watch again: attempt 1; attempt 2"]
+    said = "2 steps typed, not in the ledger yet: the next start stores it"
+    assert app.last_words == [said]
 
 
 async def test_a_sitting_that_was_taken_back_goes_on_as_another() -> None:
@@ -357,14 +365,14 @@ async def test_a_sitting_that_was_taken_back_goes_on_as_another() -> None:
 
 async def test_more_is_fetched_before_the_queue_runs_out() -> None:
     book = FakeBook()
-    book.film_of[:] = [to_watch(n, made=True, live=None) for n in range(520)]
+    book.film_of[:] = [to_watch(n, made=True, live=None) for n in range(2020)]
     async with running(book, show="watch") as (app, pilot, _):
         screen = await opened(app, pilot)
         assert screen.reel is not None
-        await strike(pilot, "1" * 420, 0.01)
+        await strike(pilot, "1" * 1920, 0.01)
         await rest_stored(pilot, screen)
-        assert screen.reel.coming[-1].attempt == 520
-        assert "421 of 520, 420 done today" in text_of(app)
+        assert screen.reel.coming[-1].attempt == 2020
+        assert "1,921 of 2,020, 1,920 done today" in text_of(app)
 
 
 async def test_at_the_end_of_a_queue_it_says_what_to_do_next() -> None:
@@ -522,7 +530,9 @@ async def test_a_record_that_is_wrong_is_mended_on_the_spot(ledger: Path) -> Non
         assert screen.hand.attempt.made is not was.made
 
 
-async def test_another_process_that_has_the_ledger_loses_nothing(ledger: Path) -> None:
+async def test_another_process_that_has_the_ledger_loses_nothing(
+    ledger: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     app = OffglassApp(lambda: Book(ledger, who="Mira"), ledger.name)
     async with app.run_test(size=(100, 30)) as pilot:
         screen = await watch_game(app, pilot)
@@ -530,11 +540,118 @@ async def test_another_process_that_has_the_ledger_loses_nothing(ledger: Path) -
         def held(*_: object, **__: object) -> None:
             raise LedgerBusy("spring.duckdb is being changed by Oren (offglass import)")
 
-        real = screen.sitting.tag
-        screen.sitting.tag = held  # type: ignore[method-assign]
-        await strike(pilot, "27")
-        for _ in range(30):
-            await pilot.pause(0.01)
-        assert "1 attempt typed, not stored yet" in status_of(app)
-        screen.sitting.tag = real  # type: ignore[method-assign]
-        assert screen.outbox.texts() == ["1"]
+        with monkeypatch.context() as patched:
+            patched.setattr(Book, "tag", held)
+            await strike(pilot, "27")
+            for _ in range(30):
+                await pilot.pause(0.01)
+            assert "1 attempt typed, not stored yet" in status_of(app)
+        screen._try_to_store()
+        await rest_stored(pilot, screen)
+    with Book(ledger) as book:
+        assert book.contents().tagged == 1
+
+
+def begun(job: Job) -> bool:
+    return job.since is not None
+
+
+async def until(pilot: Pilot[int], holds: Callable[[], bool]) -> None:
+    for _ in range(400):
+        if holds():
+            return
+        await pilot.pause(0.005)
+    raise AssertionError("it does not come about")
+
+
+async def test_what_is_typed_does_not_wait_for_a_question_which_is_asked_again() -> None:
+    book = FakeBook()
+    async with running(book, show="watch") as (app, pilot, _):
+        screen = await opened(app, pilot)
+        book.hold = threading.Event()
+        asked = app.session.ask(app.screen, "ranking", app.meant.now, {})
+        waiting = app.session.ask(app.screen, "adopters", app.meant.now, {})
+        await until(pilot, lambda: begun(asked))
+        await strike(pilot, "1")
+        await rest_stored(pilot, screen)
+        assert sorted(book.tags) == [1]
+        assert not begun(waiting)
+        book.hold.set()
+        await until(pilot, lambda: begun(waiting))
+        names = [what[0] if name == "ask" else name for name, what in book.calls]
+        assert names[names.index("tag") :] == ["tag", "ranking", "adopters"]
+
+
+async def test_while_somebody_types_nothing_is_fetched_ahead_for_other_screens() -> None:
+    async with running(show="watch") as (app, pilot, book):
+        screen = await opened(app, pilot)
+        ahead = app.session.ask(app._room("contents"), "uptake", app.meant.now, {}, behind=True)
+        await strike(pilot, "11")
+        await rest_stored(pilot, screen)
+        assert not begun(ahead)
+        await press(pilot, "f4")
+        await until(pilot, lambda: begun(ahead))
+        assert sorted(book.tags) == [1, 2]
+
+
+# -- what a program that was killed had not stored --------------------------------------------
+
+
+def dead_process() -> int:
+    child = subprocess.Popen([sys.executable, "-c", ""])
+    child.wait()
+    return child.pid
+
+
+async def test_what_is_typed_stands_in_a_file_until_it_is_stored(tmp_path: Path) -> None:
+    async with running(show="watch") as (app, pilot, book):
+        app.typed = TypedFile(tmp_path, tmp_path / "spring.duckdb")
+        screen = await opened(app, pilot)
+        book.busy = True
+        await strike(pilot, "1112")
+        (path,) = tmp_path.glob("*.jsonl")
+        assert path.read_text(encoding="utf-8").count("\n") == 3
+        await press(pilot, "u", "u")
+        assert path.read_text(encoding="utf-8").count("\n") == 2
+        book.busy = False
+        screen._try_to_store()
+        await rest_stored(pilot, screen)
+        assert not path.exists()
+        assert sorted(book.tags) == [1, 2]
+
+
+async def test_what_a_killed_program_had_not_stored_is_stored_by_the_next(tmp_path: Path) -> None:
+    ledger, book = tmp_path / "spring.duckdb", FakeBook()
+    left = TypedFile(tmp_path, ledger)
+    said = {"kind": "misses", "words": "Misses only"}
+    left.put({"attempt": 4, "fields": {"technique": "board"}, **said})
+    left.put({"attempt": 99, "fields": {"technique": "board"}, **said})
+    (path,) = tmp_path.glob("*.jsonl")
+    theirs = path.with_name(path.name.replace(f"-{os.getpid()}.", f"-{dead_process()}."))
+    path.rename(theirs)
+    app = OffglassApp(lambda: book, "spring.duckdb", questions=QUESTIONS)
+    app.typed = TypedFile(tmp_path, ledger)
+    async with app.run_test(size=(120, 30)) as pilot:
+        await rest(pilot)
+        line = status_of(app)
+    assert "1 step typed last time and not stored then: stored now" in line
+    assert "NOT stored: attempt 99: there is no attempt 99 any more" in line
+    assert book.tags == {4: {"technique": "board"}}
+    assert ("tag", (4, {"technique": "board"}, "misses")) in book.calls
+    assert list(tmp_path.glob("*.jsonl")) == []
+
+
+def test_what_a_living_program_has_typed_is_left_to_it_and_a_damaged_file_is_no_trouble(
+    tmp_path: Path,
+) -> None:
+    ledger = tmp_path / "spring.duckdb"
+    TypedFile(tmp_path, ledger).put({"attempt": 1, "fields": {}, "kind": "game", "words": "R1"})
+    (mine,) = tmp_path.glob("*.jsonl")
+    theirs = mine.with_name(mine.name.replace(f"-{os.getpid()}.", f"-{os.getppid()}."))
+    damaged = mine.with_name(mine.name.replace(f"-{os.getpid()}.", f"-{dead_process()}."))
+    mine.rename(theirs)
+    damaged.write_text('{"attempt": 1, "fie', encoding="utf-8")
+    assert TypedFile(tmp_path, ledger).left_over() == []
+    assert theirs.exists()
+    assert not damaged.exists()
+    assert TypedFile(tmp_path, tmp_path / "other.duckdb").left_over() == []

@@ -64,6 +64,9 @@ class BareRoom(Screen[None]):
     def leave(self) -> None:
         """The program is being left: what was typed and is not on its way yet goes now."""
 
+    def ended(self) -> None:
+        """The ledger is closed: what still is to be said goes to the shell."""
+
     def dress(self) -> None:
         """Fit everything that does not depend on an answer: classes, top line, keys."""
         if not self.is_mounted:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from ledger.questions.wording import counted
@@ -78,6 +79,21 @@ class RoomScreen(BareRoom):
         if self.is_current and not self.jobs:
             self.tell("")
             self.action_again()
+
+    def store_left_over(self) -> None:
+        """Store what a program that was killed had not stored yet."""
+        typed = self.program.typed
+        left = typed.left_over()
+        if left:
+            words = "storing what was typed last time"
+            store = partial(typed.store, left)
+            job = self.program.session.do(self, "left_over", words, store, keeps=True)
+            self.await_job(job)
+
+    def done_left_over(self, job: Job, line: str) -> None:
+        """What was left is stored."""
+        self.reread_facts()
+        self.tell(line)
 
     # -- actions of every screen -----------------------------------------------------------
 

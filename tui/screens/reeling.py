@@ -7,58 +7,29 @@ lost: what the ledger refuses comes back to the queue, what cannot be stored now
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from ledger.cohort import Cohort
-from ledger.errors import SittingClosed
 from ledger.questions.wording import count, counted
 from tui.in_hand import told
 from tui.outbox import Came, Outbox, Typed
 from tui.reel import Reel
 from tui.screens.base import RoomScreen
 from tui.session import BookLike, Job, JobFailed
+from tui.sitting import Deed, Sitting
+from tui.typed_file import TypedFile
 
 if TYPE_CHECKING:
     from ledger.questions.film import Film
     from tui.reel import Typed as Watched
 
 _AGAIN_S = 3.0
+# A watch list takes seconds to make: nothing typed should wait for the next part of it.
+_MOST = 2000
 # A key of a burst must not be in the ledger before it shows that it is one.
 _SOON_S = 0.06
 # What attempts are meant on other screens does not narrow a game or a player that was chosen.
 _OWN = ("lot", "game", "player")
-
-
-@dataclass
-class Sitting:
-    """The source that grows with what is typed; its number is known once something is stored.
-
-    Attributes:
-        kind: the kind of queue.
-        words: what it is called.
-        number: the source.
-    """
-
-    kind: str
-    words: str
-    number: int | None = None
-
-    def tag(self, attempt: int, fields: Mapping[str, str], book: BookLike) -> Any:
-        """Store a tag; in a new sitting, where this one was taken back meanwhile."""
-        said = {"kind": self.kind, "words": self.words}
-        try:
-            done = book.tag(self.number, attempt, fields, **said)
-        except SittingClosed:
-            done = book.tag(None, attempt, fields, **said)
-        self.number = done.sitting
-        return done
-
-    def untag(self, attempt: int, book: BookLike) -> Any:
-        """Take a tag back."""
-        assert self.number is not None, "nothing was stored in this sitting"
-        return book.untag(self.number, attempt)
 
 
 class ReelRoom(RoomScreen):
@@ -69,14 +40,11 @@ class ReelRoom(RoomScreen):
         self.reel: Reel | None = None
         self.asked: tuple[str, Mapping[str, Any]] | None = None
         self.outbox = Outbox()
-        self.sitting = Sitting("", "")
+        self.sitting = Sitting("", "", TypedFile())
         self._again = False
         self._changed = False
         # What could not be stored while the program was being left.
         self._lost: list[str] = []
-
-    def on_mount(self) -> None:
-        self.program.at_end.append(self._say_lost)
 
     # -- the queue -------------------------------------------------------------------------
 
@@ -105,7 +73,9 @@ class ReelRoom(RoomScreen):
             cohort = Cohort(shot=cohort.shot, stage=cohort.stage)
         return self.program.session.do(
             self, kind, words,
-            lambda book: book.film(queue, cohort=cohort, focus=focus, later=later, **which),
+            lambda book: book.film(
+                queue, cohort=cohort, focus=focus, later=later, most=_MOST, **which
+            ),
             asked=self.asked, **more,
         )  # fmt: skip
 
@@ -114,7 +84,7 @@ class ReelRoom(RoomScreen):
         if job.about["asked"] != self.asked:
             return
         if (self.sitting.kind, self.sitting.words) != (film.kind, film.words):
-            self.sitting = Sitting(film.kind, film.words)
+            self.sitting = Sitting(film.kind, film.words, self.program.typed)
         self.reel = Reel(film)
         self.trouble_is_over()
         self.begun()
@@ -148,24 +118,28 @@ class ReelRoom(RoomScreen):
         """What was typed of an attempt goes to the ledger."""
         number = one.attempt.attempt
         # Bound to its own sitting: another queue may be open before it is stored.
-        self._put(str(number), partial(self.sitting.tag, number, one.fields))
+        self._put(str(number), self.sitting.tag(number, one.fields))
 
     def take_back(self, one: Watched) -> None:
         """What was typed of an attempt last is taken back."""
         number = one.attempt.attempt
         if one.left or self._take_out(str(number)):
             return
-        self._put("", partial(self.sitting.untag, number))
+        self._put("", self.sitting.untag(number))
 
     def _take_out(self, text: str) -> bool:
         """Whether the last thing that waits is this one, and now is gone."""
         last = self.outbox.take_last()
-        if last is None or last.text == text:
-            return last is not None
-        self.outbox.put(last)
-        return False
+        if last is None:
+            return False
+        if last.text != text:
+            self.outbox.put(last)
+            return False
+        if isinstance(last.store, Deed):
+            last.store.forget()
+        return True
 
-    def _put(self, text: str, store: Any) -> None:
+    def _put(self, text: str, store: Deed) -> None:
         self.outbox.put(Typed(text, store))
         self.set_timer(_SOON_S, self.flush)
 
@@ -253,21 +227,26 @@ class ReelRoom(RoomScreen):
 
     def on_screen_suspend(self) -> None:
         """What other screens tell is read anew once, when this one is left."""
-        if self._changed and self.is_mounted and self not in self.app.screen_stack:
+        if self in self.app.screen_stack:
+            return
+        self.program.session.hush(None)
+        if self._changed and self.is_mounted:
             self._changed = False
             self.reread_facts()
 
     def leave(self) -> None:
         self.flush()
 
-    def _say_lost(self) -> None:
-        waiting = [f"attempt {text}" for text in self.outbox.texts() if text]
-        lost = [*self._lost, *waiting]
-        if lost:
-            self.program.last_words.append(
-                f"NOT stored, watch again: {'; '.join(lost[:5])}"
-                + (f" and {count(len(lost) - 5)} more" if len(lost) > 5 else "")
+    def ended(self) -> None:
+        say = self.program.last_words.append
+        waiting = len(self.outbox)
+        if waiting:
+            say(
+                f"{counted(waiting, 'step')} typed, not in the ledger yet: the next start stores it"
             )
+        if self._lost:
+            more = f" and {count(len(self._lost) - 5)} more" if len(self._lost) > 5 else ""
+            say(f"NOT stored, watch again: {'; '.join(self._lost[:5])}{more}")
 
 
 def before_words(one: Watched) -> str:

@@ -64,6 +64,7 @@ class WatchScreen(QueueChoice):
 
     def entered(self) -> None:
         """Go on where it stopped; without a queue, offer those that there are."""
+        self.program.session.hush(self)
         if self.asked is None:
             self.show_reel()
             self.offer_first()

@@ -31,14 +31,14 @@ LINES: tuple[Line, ...] = (
          choices=("yes", "no")),
     Line("contact_height", "height", "on the board: below, at or above the inner top line",
          choices=("below top line", "at top line", "above top line")),
-    Line("contact_side", "side", "on the board: left, centre, right, as the shooter sees it",
+    Line("contact_side", "side", "on the board, as he sees it: left, centre, right",
          choices=("left", "centre", "right")),
     Line("down_at_board", "falling", "on the way down at the board: yes, no, cannot tell",
          choices=_YES_NO),
     Line("release_angle_deg", "angle", "of release, in degrees above the horizontal"),
     Line("backspin", "backspin", "yes, no, cannot tell", choices=_YES_NO),
     Line("confidence", "sure", "sure, likely, guess", choices=("sure", "likely", "guess")),
-    Line("video_s", "film time", "12:34 on the film; two in a period show about where the next is"),
+    Line("video_s", "film time", "12:34; after two in a period: about where others are"),
     Line("note", "note", "whatever else is to be said of it"),
 )  # fmt: skip
 
@@ -177,7 +177,10 @@ def offers_of(offered: Sequence[Offered]) -> list[tuple[str, str]]:
     for at, one in enumerate(offered):
         left = "" if one.left is None else f": {count(one.left)} to watch"
         out.append((str(at), f"{one.words}{left}"))
-    return [*out, ("game", "A game …"), ("player", "A player …")]
+    lots = [one for one, offer in zip(out, offered, strict=True) if offer.kind == "lot"]
+    others = [one for one in out if one not in lots]
+    # Digits choose the first nine; lots may be many.
+    return [*others, ("game", "A game …"), ("player", "A player …"), *lots]
 
 
 class BurstDialog(ConfirmDialog):
