@@ -87,7 +87,7 @@ def _shape(element: ElementTree.Element, named: _Named) -> str:
     words = (element.text or "").strip("\n")
     inside = [words] if words else []
     inside += [Markup(_shape(child, named)) for child in element]
-    if name == "g" and not any(inside):
+    if name in ("g", "text") and not any(inside):
         return ""
     if name in ("title", "desc"):
         return tag(name, *inside, id=f"{named.prefix}-{name}")

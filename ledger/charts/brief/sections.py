@@ -69,7 +69,8 @@ def body(answer: Answer, figures: Sequence[Figure], told: Collection[str]) -> li
     elif answer.frame.height:
         pieces.append(tag("p", _stands_on(answer), class_="small"))
     pieces += _tables(answer, drawn=bool(drawn))
-    notes = [n for n in answer.notes if n not in told and not n.startswith(_WATCHED)]
+    said = {*told, *_watched(answer)} if answer.frame.height else told
+    notes = [note for note in answer.notes if note not in said]
     if notes:
         pieces.append(_in_mind(notes))
     return pieces
@@ -84,8 +85,8 @@ def _picture(answer: Answer, figures: Sequence[Figure]) -> Markup:
     """The picture with what belongs under it; pushed sideways where a screen is too narrow."""
     figure, *narrow = figures
     notes = set(map(_drawn, answer.notes))
-    reading = [s for s in figure.caption if _drawn(s) not in notes or s.startswith(_WATCHED)]
-    told = dict.fromkeys([f"{answer.cohort}.", *reading])
+    reading = [sentence for sentence in figure.caption if _drawn(sentence) not in notes]
+    told = [f"{answer.cohort}.", *reading, *_watched(answer)]
     name = answer.question
     wide = tag(
         "div",
@@ -109,19 +110,24 @@ def _drawn(sentence: str) -> str:
 
 
 def _stands_on(answer: Answer) -> str:
-    watched = [note for note in answer.notes if note.startswith(_WATCHED)]
-    return " ".join([f"{answer.cohort}.", *watched, caption.source(answer)])
+    return " ".join([f"{answer.cohort}.", *_watched(answer), caption.source(answer)])
+
+
+def _watched(answer: Answer) -> list[str]:
+    return [note for note in answer.notes if note.startswith(_WATCHED)]
 
 
 def _tables(answer: Answer, *, drawn: bool) -> list[Markup]:
-    pieces, whole = _open_tables(answer)
     height = answer.frame.height
+    if not height:
+        return []
+    pieces, whole = _open_tables(answer)
     words = _ROWS.get(answer.question, "the answer row by row")
-    if not (drawn or whole or pieces) and height:
+    if not (drawn or whole or pieces):
         shown = table_of(answer, most=_USUAL)
         pieces.append(table(shown, wording.capital(words), ask=answer.question))
         whole = shown.whole
-    if height and not whole:
+    if not whole:
         pieces.append(folded(table_of(answer), words, ask=answer.question))
     for part, said in _FOLDED.get(answer.question, ()):
         if part in answer.parts and answer.parts[part].frame.height:
