@@ -22,8 +22,9 @@ from textual.screen import Screen
 from ledger.questions.registry import QUESTIONS
 from ledger.safe_text import safe
 from tui import holdings as held
-from tui.actions import actions_of, keymap
+from tui.actions import keymap
 from tui.cohorts import Meant, MeantHistory, Whom
+from tui.palette import commands_of
 from tui.places import CONTENTS, Place
 from tui.remembered import Memory, memory_path
 from tui.rooms import SCREENS, screen_of
@@ -32,6 +33,7 @@ from tui.screens.choosing import ChoosingScreen
 from tui.screens.finding import FindingScreen
 from tui.session import BookLike, Session
 from tui.settings import Settings, read_settings, settings_path
+from tui.styles.harmless import Harmless
 from tui.styles.themes import NAMES, PLAIN, THEMES, CubeColours, WithoutColour
 from tui.typed_file import TypedFile, typed_folder
 from tui.typing_order import Typed, TypingOrder
@@ -85,6 +87,7 @@ class OffglassApp(App[int]):
     ) -> None:
         self._colour_filter = CubeColours()
         self._plain_filter = WithoutColour()
+        self._harmless = Harmless()
         super().__init__()
         self.settings = settings or Settings()
         self.settings_file = settings_path()
@@ -330,7 +333,7 @@ class OffglassApp(App[int]):
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         mine = self._plain_filter if self.theme == PLAIN else self._colour_filter
-        return [*super().get_line_filters(), mine]
+        return [*super().get_line_filters(), mine, self._harmless]
 
     def next_theme(self) -> bool:
         """Go on from dark to light, to no colour, and round again; False where NO_COLOR is set."""
@@ -351,19 +354,8 @@ class OffglassApp(App[int]):
     # -- palette ---------------------------------------------------------------------------
 
     def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
-        """The palette: every question, then every action of the screen."""
-        for question in self.questions:
-            yield SystemCommand(question.title, f"Ask: {question.name}",
-                                partial(self.show, question.name))  # fmt: skip
-        if isinstance(screen, RoomScreen):
-            for action in actions_of(screen.kind):
-                if action.id != "palette":
-                    run = partial(self._run_action_of, screen, action.id)
-                    yield SystemCommand(action.short or action.id.replace("_", " "),
-                                        action.help, run)  # fmt: skip
-
-    def _run_action_of(self, screen: RoomScreen, name: str) -> None:
-        self.call_later(screen.run_action, name)
+        """The palette."""
+        return commands_of(self, screen)
 
 
 def run(path: Path, *, create: bool = False, focus: Sequence[str] = ()) -> int:

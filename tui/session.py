@@ -1,6 +1,6 @@
 """The only holder of the ledger: every query waits its turn in one thread beside the screens.
 
-A screen asks by one of the methods below and gets a job; when the job is done or failed, the
+A screen asks by one of the methods of `Asking` and gets a job; when the job is done or failed, the
 screen gets a message. What the user waits for goes before what is only fetched ahead. The ledger
 is let go after two seconds without a query, so that commands in a shell work beside the screens.
 """
@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import threading
 from collections import deque
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from pathlib import Path
 from time import monotonic
 from typing import TYPE_CHECKING, Any, Protocol
@@ -18,6 +18,7 @@ from textual.message import Message
 from textual.message_pump import MessagePump
 
 from ledger.errors import LedgerBusy, OffglassError, Stopped, UseError
+from tui.asking import Asking
 from tui.jobs import Job, JobDone, JobFailed
 from tui.keeping_book import KeepingBook
 from tui.scoring_book import ScoringBook
@@ -26,12 +27,9 @@ from tui.watching_book import WatchingBook
 if TYPE_CHECKING:
     from textual.app import App
 
-    from ledger.intake.options import ReadOptions
     from ledger.intake.read import Reading
     from ledger.questions.answer import Answer
     from ledger.store.reads import Contents
-    from tui.cohorts import Meant
-    from tui.mended import Mended
 
 IDLE_S = 2.0
 # Is told how far work is, 0..1.
@@ -82,7 +80,7 @@ class BookLike(KeepingBook, ScoringBook, WatchingBook, Protocol):
     def close(self) -> None: ...
 
 
-class Session:
+class Session(Asking):
     """The queue of jobs and the thread that works through it."""
 
     def __init__(self, open_book: Callable[[], BookLike]) -> None:
@@ -102,129 +100,6 @@ class Session:
     def start(self, app: App[Any]) -> None:
         """Begin working, in a thread worker of the app."""
         app.run_worker(self._work, thread=True, group="ledger", exit_on_error=False)
-
-    # -- what screens ask for --------------------------------------------------------------
-
-    def do(
-        self,
-        owner: MessagePump,
-        kind: str,
-        words: str,
-        call: Callable[[BookLike], Any],
-        *,
-        behind: bool = False,
-        keeps: bool = False,
-        **about: Any,
-    ) -> Job:
-        """Do something with the book; the owner's `done_<kind>` gets what `call` gives."""
-        return self._queue(Job(kind, words, owner, call, behind=behind, keeps=keeps, about=about))
-
-    def do_telling(
-        self,
-        owner: MessagePump,
-        kind: str,
-        words: str,
-        call: Callable[[BookLike, Hears], Any],
-        *,
-        behind: bool = False,
-        **about: Any,
-    ) -> Job:
-        """Do something that says how far it is; stopping it ends it the next time it does."""
-        job = Job(kind, words, owner, lambda book: call(book, job.hear), behind, about=about)
-        return self._queue(job)
-
-    def ask(
-        self,
-        owner: MessagePump,
-        question: str,
-        meant: Meant,
-        options: Mapping[str, Any],
-        *,
-        behind: bool = False,
-    ) -> Job:
-        """Ask a question; the result is an Answer."""
-        given = {k: v for k, v in options.items() if v is not None}
-
-        def ask(book: BookLike, hears: Hears) -> Answer:
-            return book.ask(
-                question, focus=meant.focus, cohort=meant.cohort, progress=hears, **given
-            )
-
-        return self.do_telling(owner, "ask", "counting", ask, behind=behind, question=question)
-
-    def contents(self, owner: MessagePump) -> Job:
-        """Ask what the ledger holds."""
-        return self._queue(Job("contents", "opening the ledger", owner, lambda b: b.contents()))
-
-    def choices(self, owner: MessagePump, field_name: str) -> Job:
-        """Ask for the names that complete a field; the result is a list of texts."""
-        return self._queue(
-            Job(
-                "choices",
-                "looking up names",
-                owner,
-                lambda book: [str(n) for n in book.choices(field_name)],
-                about={"field": field_name},
-            )
-        )
-
-    def preview(
-        self, owner: MessagePump, path: Path, kind: str, options: ReadOptions | None = None
-    ) -> Job:
-        """Read a file: header, mapping, records, what is refused."""
-        return self._queue(
-            Job(
-                "preview",
-                "reading the file",
-                owner,
-                lambda book: book.read_file(path, kind, options),
-            )
-        )
-
-    def bring_in(
-        self,
-        owner: MessagePump,
-        path: Path,
-        kind: str,
-        options: ReadOptions | None = None,
-        *,
-        check: bool,
-        rejects: Path | None = None,
-    ) -> Job:
-        """Check a file against the ledger, or store it; the result is the report."""
-        return self._queue(
-            Job(
-                "check" if check else "store",
-                "checking the file" if check else "storing",
-                owner,
-                lambda book: book.import_file(path, kind, options, check=check, rejects=rejects),
-                about={"rejects": rejects},
-            )
-        )
-
-    def mend(self, owner: MessagePump, path: Path, encoding: str, row: Mended, target: Path) -> Job:
-        """Copy a file with one row typed right; the result is the copy's path."""
-
-        def copy(_book: BookLike) -> Path:
-            from tui.mended import write_mended
-
-            return write_mended(path, encoding, row, target)
-
-        return self._queue(Job("mend", "copying the file", owner, copy))
-
-    def undo(
-        self, owner: MessagePump, source: int, *, again: bool = False, yes: bool = False
-    ) -> Job:
-        """Take a source back, or bring it back."""
-        return self._queue(
-            Job(
-                "undo",
-                "bringing it back" if again else "taking it back",
-                owner,
-                lambda book: book.undo(source, again=again, yes=yes),
-                about={"source": source, "again": again, "yes": yes},
-            )
-        )
 
     # -- stopping --------------------------------------------------------------------------
 
@@ -252,7 +127,8 @@ class Session:
 
     # -- the thread ------------------------------------------------------------------------
 
-    def _queue(self, job: Job) -> Job:
+    def queue(self, job: Job) -> Job:
+        """Put a job where it waits its turn."""
         with self._turn:
             if job.keeps:
                 self._put_first(job)
