@@ -29,6 +29,12 @@ class Mended:
     to_be: str
 
 
+def fault_in(record: str, value: str | None) -> int:
+    """The place after the value at fault, where it stands once in its row; else the end."""
+    once = bool(value) and record.count(value or "") == 1
+    return record.index(value or "") + len(value or "") if once else len(record)
+
+
 def mended_path(path: Path, taken: Sequence[Path] = ()) -> Path:
     """Where the copy of a file goes: beside it, or where it went before."""
     if path in taken:

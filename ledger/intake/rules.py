@@ -227,8 +227,11 @@ class _Conversion:
 
     def _fix(self, reason: str, field: str, value: str) -> str:
         if reason == "unknown_word":
-            meant = "yes" if self._fields[field]["type"] == "boolean" else "VALUE"
-            return f"type --word {field}:{findings.show(value)}={meant} if that is what it means"
+            facts = self._fields[field]
+            meant = "yes" if facts["type"] == "boolean" else "VALUE"
+            typed = f"type --word {field}:{findings.show(value)}={meant} if that is what it means"
+            known = facts.get("constraints", {}).get("enum", ())
+            return f"{typed}; a VALUE is {', '.join(known)}" if known else typed
         if reason == "out_of_bounds":
             limits = self._fields[field]["constraints"]
             return f"{field} lies between {limits['minimum']} and {limits['maximum']}"

@@ -62,7 +62,7 @@ async def test_names_of_the_ledger_complete_an_option() -> None:
         assert "Spring; Spring lot" in text_of(app)
         await press(pilot, "right", "type:; Spring l", "right", "enter")
         await press(pilot, "escape")
-        assert asked(book)[3] == {"list": ["spring", "Spring lot"]}
+        assert asked(book)[3] == {"list": ["Spring", "Spring lot"]}
 
 
 async def test_what_an_option_cannot_take_is_said_and_stays_typed() -> None:

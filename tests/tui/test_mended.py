@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from ledger.errors import UseError
-from tui.mended import Mended, may_be_typed, mended_path, write_mended
+from tui.mended import Mended, fault_in, may_be_typed, mended_path, write_mended
 
 ROW = Mended(2, "Björn,x", "Björn,1")
 
@@ -60,3 +60,10 @@ def test_only_rows_of_one_harmless_line_are_typed() -> None:
     assert may_be_typed("Björn,x")
     assert not may_be_typed('"a\nb",x')
     assert not may_be_typed("a\x1b[31m,x")
+
+
+def test_typing_goes_on_behind_the_value_at_fault() -> None:
+    record = "Halma League,2026-11-31,Tarn,1,1"
+    assert record[: fault_in(record, "2026-11-31")] == "Halma League,2026-11-31"
+    # Which of two it is cannot be told, and a row may be at fault as a whole.
+    assert fault_in(record, "1") == fault_in(record, None) == fault_in(record, "") == len(record)

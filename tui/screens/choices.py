@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from tui.app import OffglassApp
 
 _MOST_SHOWN = 12
-_AS_USUAL = "none, as usual"
+_AS_USUAL = "not given (usual)"
 
 
 def read_typed(option: Option, text: str) -> Any:

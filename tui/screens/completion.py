@@ -46,8 +46,9 @@ class NameSuggester(Suggester):
             return None
         for name in self._names():
             if len(name) > len(typed) and folded(name[: len(typed)]) == folded(typed):
+                # The name as it is written, whatever case was typed.
                 lead = part[: len(part) - len(part.lstrip())]
-                return f"{head}{sep}{lead}{typed}{name[len(typed) :]}"
+                return f"{head}{sep}{lead}{name}"
         return None
 
 

@@ -127,22 +127,41 @@ class ChoiceDialog(Dialog[str]):
 
 
 class PromptDialog(Dialog[str]):
-    """A line to type."""
+    """A line to type.
+
+    Args:
+        title_words: what is asked.
+        value: what stands there.
+        hints: what helps to type it.
+        suggester: what completes it.
+        at: where in it the typing goes on; where none is said, typing replaces all of it.
+    """
 
     def __init__(
-        self, title_words: str, value: str = "", *hints: str, suggester: Suggester | None = None
+        self,
+        title_words: str,
+        value: str = "",
+        *hints: str,
+        suggester: Suggester | None = None,
+        at: int | None = None,
     ) -> None:
         super().__init__()
         self._title_words = title_words
         self._value = value
         self._hints = hints
         self._suggester = suggester
+        self._at = at
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="box"):
             yield Words(self._title_words, classes="title")
-            yield Input(self._value, suggester=self._suggester, id="prompt")
+            yield Input(self._value, suggester=self._suggester, id="prompt",
+                        select_on_focus=self._at is None)  # fmt: skip
             yield Words(*self._hints, "enter takes it, esc leaves it as it is")
+
+    def on_mount(self) -> None:
+        if self._at is not None:
+            self.query_one(Input).cursor_position = self._at
 
     @on(Input.Submitted)
     def take(self, event: Input.Submitted) -> None:

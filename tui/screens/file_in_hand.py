@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from ledger.intake.read import Reading
     from ledger.intake.report import Report
 
+_WORD = "unknown_word"
 KINDS = (
     ("attempts", "attempts: one row a shot, made or missed"),
     ("box", "box: one row a player and game, makes and attempts"),
@@ -172,6 +173,11 @@ class FileScreen(RoomScreen):
             self.tell(f"saved {job.about['rejects']}; mend it and bring it in")
         elif report.duplicate_of is not None:
             self.tell(f"{self._lead}it is in the ledger already: there is nothing to add")
+        elif not report.stored and report.rejected:
+            self.tell(f"{self._lead}nothing of it can be stored yet: {self._mending_words()}")
+        elif report.rejected and not wanted:
+            adds = f"{self.key('store')} adds the other rows"
+            self.tell(f"{self._lead}nothing is stored yet: {adds}; {self._mending_words()}")
         elif wanted:
             more = f"{self.key('say_more')} says more about it ({wanted[0]})"
             self.tell(f"{self._lead}nothing is stored yet: {self.key('store')} adds it; {more}")
@@ -179,6 +185,11 @@ class FileScreen(RoomScreen):
             adds = f"{self.key('store')} adds it to the ledger"
             self.tell(f"{self._lead}nothing is stored yet: {adds}")
         self._lead = ""
+
+    def _mending_words(self) -> str:
+        reasons = self._report.reasons if self._report else {}
+        says = f"{self.key('say_more')} says what a word means, " if _WORD in reasons else ""
+        return f"{says}{self.key('mend')} types the chosen refused row right"
 
     def done_store(self, job: Job, report: Report) -> None:
         """It is stored."""
@@ -249,11 +260,18 @@ class FileScreen(RoomScreen):
             if more is not None and more != self.said:
                 self.take(path, more)
 
-        asking = [line for line in self.notes() if options_named(line)]
+        asking = [line for line in (*self.notes(), *self._fixes()) if options_named(line)]
         wanted = options_named(*asking)
         first = wanted[0] if wanted else "map"
         shown = " ".join(asking[:1]) or self._refusal
         self.app.push_screen(FileOptionsDialog(self._kind, self.said, shown, first), said)
+
+    def _fixes(self) -> list[str]:
+        """What would mend the refused rows."""
+        refused = self._reading.rejects if self._reading else None
+        if refused is None:
+            return []
+        return refused["fix"].drop_nulls().unique(maintain_order=True).to_list()
 
     def action_again(self) -> None:
         self.check_again()

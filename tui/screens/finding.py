@@ -45,8 +45,9 @@ class FindingScreen(MeaningScreen):
         if self._found:
             self.rows.go(self._found[0])
         if event.value:
-            found = counted(len(self._found), "row")
-            self.tell(f"{found} found; {self.key('find_next')} goes to the next")
+            found = f"{counted(len(self._found), 'row')} found"
+            more = f"; {self.key('find_next')} goes to the next" if len(self._found) > 1 else ""
+            self.tell(found + more)
 
     @on(Input.Submitted, "#find")
     def leave_find(self) -> None:

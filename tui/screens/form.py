@@ -175,7 +175,8 @@ class FormDialog(Dialog[Told]):
                         yield TypedLine(
                             line.value, placeholder=line.hint, id=f"{line.name}-typed",
                             suggester=NameSuggester(partial(self._known, line)),
-                            select_on_focus=False,
+                            # A day that stands there gives way to the day that is typed.
+                            select_on_focus=line.kind == "day",
                         )  # fmt: skip
             yield Words(id="matches")
             yield Words(f"enter {self.form.enter}, → completes, tab next, esc leaves it")

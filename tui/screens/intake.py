@@ -9,7 +9,7 @@ from textual import on
 
 from tui import figures
 from tui.actions import bindings_of
-from tui.mended import Mended, may_be_typed, mended_path
+from tui.mended import Mended, fault_in, may_be_typed, mended_path
 from tui.screens.completion import PathSuggester
 from tui.screens.dialogs import PromptDialog, TextDialog
 from tui.screens.file_in_hand import FileScreen
@@ -119,7 +119,8 @@ class IntakeScreen(FileScreen):
         where = f"{row['column']}: " if row["column"] else ""
         title = f"Line {row['line']}: {row['reason'].replace('_', ' ')}"
         hints = (header, f"{where}{row['fix'] or ''}")
-        self.app.push_screen(PromptDialog(title, row["record"], *hints), typed)
+        fault = fault_in(row["record"], row["value"])
+        self.app.push_screen(PromptDialog(title, row["record"], *hints, at=fault), typed)
 
     def done_mend(self, job: Job, target: Path) -> None:
         """The copy with the mended row is there: it is the file in hand now."""

@@ -197,7 +197,7 @@ def trial_form(whom: Whom, tried: str = "board") -> Form:
              needed=True),
         Line("tried", "he tries", "the technique he tries", tried, names="technique",
              needed=True),
-        Line("sessions", "sessions", "how many; empty: 12", kind="number"),
+        Line("sessions", "sessions", "how many, 4 or more; empty: 12", kind="number"),
         Line("per_session", "each way", "attempts with each in a session; empty: 50",
              kind="number"),
         Line("practice_only", "not counted", "the first so many only practise; empty: none",

@@ -90,7 +90,8 @@ def sheet_form(asked: Mapping[str, str], today: str, take: Callable[[Opened], No
     lines = (
         Line("league", "league", "as the ledger has it, or a new one", asked.get("league", "")),
         Line("season", "season", "2024-25", asked.get("season", "")),
-        Line("date", "date", "the day, 2024-11-02", asked.get("date", "") or today, needed=True),
+        Line("date", "date", "the day, 2024-11-02", asked.get("date", "") or today, needed=True,
+             kind="day"),
         Line("home", "home team", "a name", asked.get("home", "")),
         Line("away", "visitors", "a name", asked.get("away", "")),
         Line("stage", "stage", "empty: regular season", asked.get("stage", ""),
