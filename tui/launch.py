@@ -11,6 +11,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 USAGE = "usage: offglass-terminal [LEDGER]"
+# Terminals that can only print, by their names in terminfo.
+_ONLY_PRINT = ("dumb", "unknown")
 
 
 def main(
@@ -33,6 +35,11 @@ def main(
     if len(given) > 1 or (given and given[0].startswith("-")):
         return _refuse(USAGE)
     # The screens are drawn on stderr and the keys come from stdin: both have to be a terminal.
+    if os.environ.get("TERM") in _ONLY_PRINT:
+        return _refuse(
+            "the terminal program needs a terminal that can place its cursor, and TERM is "
+            f"{os.environ['TERM']}: type `offglass --help` for the commands that work on this one"
+        )
     for stream, what in ((sys.__stdin__, "its input"), (sys.__stderr__, "its screen (stderr)")):
         if stream is None or not stream.isatty():
             return _refuse(

@@ -25,8 +25,9 @@ Typed = events.Key | events.Paste
 _PATIENCE_S = 0.5
 # A pasted text is over when no key has come for so long.
 _QUIET_S = 0.15
-# So many keys tell how fast somebody types.
-_PACE_KEYS = 64
+# So many of the last keys tell how fast somebody types, and so many are told from a burst.
+_BEFORE_KEYS = 32
+_KNOWN_KEYS = 256
 
 
 @runtime_checkable
@@ -62,21 +63,24 @@ class TypingOrder:
         self._trusted = 0
         self._held: list[Typed] | None = None
         self._last_came = 0.0
-        # When the last keys came; while some are held back, all of their run.
-        self._times: deque[float] = deque(maxlen=_PACE_KEYS)
+        # When the last keys came; while some are held back, their run and the keys before it.
+        self._times: deque[float] = deque(maxlen=_KNOWN_KEYS)
+        self._is_burst = False
         self._run: list[float] = []
+        self._before: list[float] = []
 
     async def take(self, event: Typed) -> None:
         """Deliver a key, now or when its turn comes."""
         self._last_came = monotonic()
-        self._times.append(event.time)
         if self._held is not None:
             self._held.append(event)
+            self._times.append(event.time)
             self._run.append(event.time)
-            if was_typed(self._run):
+            if was_typed(self._run, self._before):
                 held, self._held, self._under_way = self._held, None, False
                 self.give(held)
             return
+        self._judge(event.time)
         self._waiting.append(event)
         if not self._under_way:
             await self._next()
@@ -101,7 +105,7 @@ class TypingOrder:
 
     async def _next(self) -> None:
         if not self._waiting:
-            self._under_way = False
+            self._under_way = self._is_burst = False
             return
         self._under_way = True
         if self._catch_burst():
@@ -122,16 +126,20 @@ class TypingOrder:
 
     # -- keys that nobody can have typed -----------------------------------------------------
 
+    def _judge(self, came: float) -> None:
+        """Tell by when a key came whether it is of a burst; when it is given says nothing."""
+        self._times.append(came)
+        times = list(self._times)
+        if is_burst(times[-MOST_KEYS - 1 :]):
+            first = len(times) - run_length(times)
+            self._before, self._run = times[max(0, first - _BEFORE_KEYS) : first], times[first:]
+            self._is_burst = not was_typed(self._run, self._before)
+
     def _catch_burst(self) -> bool:
         """Hold all keys back where a burst of them waits for a screen that asks about such."""
-        if self._trusted or self._asking(self._waiting) is None:
+        if self._trusted or not self._is_burst or self._asking(self._waiting) is None:
             return False
-        if not is_burst([e.time for e in (*self._keys_given(), *self._waiting)]):
-            return False
-        times = list(self._times)
-        self._run = times[len(times) - run_length(times) :]
-        if was_typed(self._run):
-            return False
+        self._is_burst = False
         self._held = list(self._waiting)
         self._waiting.clear()
         self._app.set_timer(_QUIET_S, self._ask)
