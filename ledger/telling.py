@@ -261,6 +261,7 @@ class Telling:
         progress: Progress | None,
     ) -> Story:
         """The story of one cohort; what will be shown of it begins to be drawn meanwhile."""
+        from ledger.questions.together import asked_together
         from ledger.story.tell import tell
         from ledger.story.usual import order
 
@@ -274,7 +275,8 @@ class Telling:
                 pictures.begin(answer)
             return answer
 
-        return tell(ask, beside, questions, progress=_part(progress, 0.0, _ASKED))
+        with asked_together():
+            return tell(ask, beside, questions, progress=_part(progress, 0.0, _ASKED))
 
     def _kept(self, slides: Any, kept: Sequence[DeckItem], progress: Progress | None) -> None:
         """The answers of the deck, each asked again as it was; the rest over what they share."""
