@@ -16,6 +16,7 @@ from ledger.intake.words import Words
 from ledger.store import sitting, tagging
 from ledger.store.records import TAG
 from ledger.store.statements import sql
+from ledger.store.tagging import Standing
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
@@ -45,7 +46,9 @@ class TagDesk:
         self._ledger = ledger
         self._words: tuple[object, Words] | None = None
         self._techniques: dict[str, int] = {}
+        # The connection and its last change when this desk was left, and where the sitting stood.
         self._as_left: tuple[object, int | None] = (None, None)
+        self._standing: tuple[int, Standing] | None = None
         self._read: dict[tuple[tuple[str, str], ...], dict[str, Any]] = {}
 
     def tag(
@@ -75,8 +78,10 @@ class TagDesk:
             who = tagger or said.get("tagger") or ledger.who
             number = sitting.begin(con, ledger, what) if source is None else source
             technique = self._techniques.get(said.get("technique", ""))
-            done = tagging.add_tag(con, ledger, number, attempt, said, technique, who)
+            standing = self._stands(con, number)
+            done = tagging.add_tag(con, ledger, number, attempt, said, technique, who, standing)
         self._as_left = (con, ledger.last_kept)
+        self._standing = (number, standing.next())
         return done
 
     def untag(self, source: int, attempt: int, *, tagger: str | None = None) -> Tagged:
@@ -88,8 +93,17 @@ class TagDesk:
         ledger = self._ledger
         with ledger.changing(_DEED, touches=tagging.TOUCHES) as con:
             done = tagging.drop_tag(con, ledger, source, attempt, tagger or ledger.who)
-        self._as_left = (con, ledger.last_kept)
+        self._as_left, self._standing = (con, ledger.last_kept), None
         return done
+
+    def _is_as_left(self, con: DuckDBPyConnection) -> bool:
+        """Whether nothing was changed since: this connection lets nobody else in."""
+        return self._as_left == (con, self._ledger.last_kept)
+
+    def _stands(self, con: DuckDBPyConnection, source: int) -> Standing:
+        if self._standing is not None and self._is_as_left(con) and self._standing[0] == source:
+            return self._standing[1]
+        return Standing.of(con, source)
 
     def _said(self, con: DuckDBPyConnection, fields: Mapping[str, str]) -> dict[str, Any]:
         words = self._words_now(con)
@@ -101,12 +115,8 @@ class TagDesk:
         return self._read[key]
 
     def _words_now(self, con: DuckDBPyConnection) -> Words:
-        """The ledger's words, read again only where some were added, changed or taken back.
-
-        As long as this connection lets nobody else in, and nothing else was changed over it, they
-        are what they were.
-        """
-        if self._words is not None and self._as_left == (con, self._ledger.last_kept):
+        """The ledger's words, read again only where some were added, changed or taken back."""
+        if self._words is not None and self._is_as_left(con):
             return self._words[1]
         words = con.execute(sql("tagging", "state_of_words")).fetchall()
         named = con.execute(sql("tagging", "techniques")).fetchall()

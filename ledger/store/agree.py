@@ -30,29 +30,31 @@ def agree(con: DuckDBPyConnection, attempt_ids: str | None = None) -> None:
     double_tags.draw(con, attempt_ids or "agreed")
 
 
-def agree_one(con: DuckDBPyConnection, attempt_id: int) -> None:
+def agree_one(con: DuckDBPyConnection, attempt_id: int, seed: int) -> None:
     """The same for one attempt.
 
     Args:
         con: a connection inside `LedgerFile.changing`.
         attempt_id: the attempt.
+        seed: that of the draws there are.
     """
     asked = {"attempt_id": attempt_id}
     con.execute(sql("agreed", "forget_one"), asked)
     con.execute("\n".join(sql("agreed", name) for name in ("keep", "of_one", "compute")), asked)
-    double_tags.draw_one(con, attempt_id)
+    double_tags.draw_one(con, attempt_id, seed)
 
 
-def agree_alone(con: DuckDBPyConnection, attempt_id: int) -> None:
+def agree_alone(con: DuckDBPyConnection, attempt_id: int, seed: int) -> None:
     """The same for one attempt that has got its first tag.
 
     Args:
         con: a connection inside `LedgerFile.changing`.
         attempt_id: the attempt.
+        seed: that of the draws there are.
     """
     asked = {"attempt_id": attempt_id}
     con.execute("\n".join((sql("agreed", "keep"), sql("agreed", "alone"))), asked)
-    double_tags.draw_one(con, attempt_id)
+    double_tags.draw_one(con, attempt_id, seed)
 
 
 def recomputed(attempt_ids: str | None = None) -> str:

@@ -32,7 +32,7 @@ def draw(con: DuckDBPyConnection, attempts: str | pl.DataFrame, seed: int | None
     """
     if seed is not None and not 0 <= seed < 2**31:
         raise ValueError(f"a seed of draws is a whole number from 0 to {2**31 - 1}, not {seed}")
-    values = {"seed": _seed(con, seed), "share": SHARE}
+    values = {"seed": seed_of(con, seed), "share": SHARE}
     if isinstance(attempts, str):
         _draw(con, attempts, values)
     elif len(attempts):
@@ -42,15 +42,14 @@ def draw(con: DuckDBPyConnection, attempts: str | pl.DataFrame, seed: int | None
             _draw(con, "incoming", values)
 
 
-def draw_one(con: DuckDBPyConnection, attempt_id: int) -> None:
-    """The same for one attempt."""
-    seed = _seed(con)
+def draw_one(con: DuckDBPyConnection, attempt_id: int, seed: int) -> None:
+    """The same for one attempt, with the seed of the draws there are."""
     if is_watched_twice(attempt_id, seed):
         con.execute(sql("double_tags", "draw_one"), {"attempt_id": attempt_id, "seed": seed})
 
 
 def is_watched_twice(attempt_id: int, seed: int) -> bool:
-    """Whether an attempt is of the tenth, as `watched_twice` of the views has it.
+    """Whether an attempt is of the tenth, as the statement for many has it.
 
     A test holds the two together; for one attempt this is a hundred times as fast.
     """
@@ -60,13 +59,15 @@ def is_watched_twice(attempt_id: int, seed: int) -> bool:
     return (x ^ x >> 15) < SHARE * 2**31
 
 
-def _seed(con: DuckDBPyConnection, given: int | None = None) -> int:
+def seed_of(con: DuckDBPyConnection, given: int | None = None) -> int:
     """The seed of the draws there are, else the one that is given, else the usual one."""
     (kept,) = con.execute(sql("double_tags", "seed")).fetchall()[0]
     return next(s for s in (kept, given, SEED) if s is not None)
 
 
 def _draw(con: DuckDBPyConnection, table: str, values: dict[str, Any]) -> None:
-    text = for_table(sql("double_tags", "any"), table)
-    if con.execute(text, values).fetchall()[0][0]:
-        con.execute(for_table(sql("double_tags", "draw"), table), values)
+    chosen = for_table(sql("double_tags", "chosen"), table)
+    (found,) = con.execute("\n".join((chosen, sql("double_tags", "any"))), values).fetchall()[0]
+    if found:
+        text = "\n".join((sql("double_tags", "into"), chosen, sql("double_tags", "keep")))
+        con.execute(text, values)

@@ -8,13 +8,17 @@ from __future__ import annotations
 
 import json
 from collections.abc import Collection, Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ledger.store.allowlist import tables
 from ledger.store.statements import for_tables, sql
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
+
+
+# The number of the last change, and the rows of each table then, where they are known.
+Kept = tuple[int, Mapping[str, int] | None]
 
 
 def row_counts(con: DuckDBPyConnection, only: Collection[str] = ()) -> dict[str, int]:
@@ -24,28 +28,29 @@ def row_counts(con: DuckDBPyConnection, only: Collection[str] = ()) -> dict[str,
     return {name: int(rows) for name, rows in con.execute(text).fetchall()}
 
 
-def keep(con: DuckDBPyConnection, touched: Collection[str] = ()) -> int:
+def keep(con: DuckDBPyConnection, touched: Collection[str] = (), known: Kept | None = None) -> Kept:
     """Count one more change and keep what the ledger then holds; inside the change.
 
     Args:
         con: the connection of the change.
         touched: the only tables it has added to or taken from; the others are not counted anew.
+        known: what is kept now, where nobody else can have changed it since.
 
     Returns:
-        The number of the change.
+        The number of the change, and the rows kept with it.
     """
-    before, rows = kept(con)
+    before, rows = known or kept(con)
     changes = before + 1
     counted = row_counts(con, touched if rows is not None else ())
-    body = {"changes": changes, "rows": {**(rows or {}), **counted}}
+    body: dict[str, Any] = {"changes": changes, "rows": {**(rows or {}), **counted}}
     values = {"changes": str(changes), "fingerprint": json.dumps(body, sort_keys=True)}
     if rows is None:
         con.execute(sql("fingerprint", "make_room"))
     con.execute(sql("fingerprint", "keep"), values)
-    return changes
+    return changes, body["rows"]
 
 
-def kept(con: DuckDBPyConnection) -> tuple[int, Mapping[str, int] | None]:
+def kept(con: DuckDBPyConnection) -> Kept:
     """The number of changes, and the row counts kept with the last one if there are any."""
     meta = _meta(con)
     try:

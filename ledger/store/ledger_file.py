@@ -20,6 +20,8 @@ from ledger.store.statements import sql
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
+    from ledger.store.fingerprint import Kept
+
 # How long reads go on over the connection of the last change before it is given up for one that
 # lets other readers in: tagging reads after every tag, and a switch costs some 50 ms.
 _LINGER_S = 2.0
@@ -65,8 +67,9 @@ class LedgerFile:
         self.clock: Callable[[], datetime] = clock or utc_now
         self._hold = Hold(self.path, self.who, self.clock)
         self._changing = False
-        # The number of the last change that was kept through this object.
+        # The last change kept through this object, and over which connection.
         self.last_kept: int | None = None
+        self._left: tuple[object, Kept | None] = (None, None)
         if create and not os.path.lexists(self.path):
             opening.create(
                 self.path, self._hold.lock, self._hold.holder("offglass new"), self.clock
@@ -158,14 +161,15 @@ class LedgerFile:
                     with translated(self.name):
                         con.execute(sql("connection", "begin"))
                         yield con
-                        number = opening.keep(con, touches, stop_asked=lambda: hold.stop_asked)
+                        known = self._left[1] if self._left[0] is con else None
+                        left = opening.keep(con, touches, known, stop_asked=lambda: hold.stop_asked)
                 except BaseException:
                     self._undo_all(con)
                     raise
                 finally:
                     self._changing = False
-                self.last_kept = number
-                hold.lock.note_change(number)
+                self._left, self.last_kept = (con, left), left[0]
+                hold.lock.note_change(left[0])
                 if not touches:
                     self._write_out(con)
 

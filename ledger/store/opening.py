@@ -121,26 +121,31 @@ def create(path: Path, lock: FileLock, holder: Holder, clock: Callable[[], datet
 
 
 def keep(
-    con: DuckDBPyConnection, touched: Collection[str] = (), *, stop_asked: Callable[[], bool]
-) -> int:
+    con: DuckDBPyConnection,
+    touched: Collection[str] = (),
+    known: fingerprint.Kept | None = None,
+    *,
+    stop_asked: Callable[[], bool],
+) -> fingerprint.Kept:
     """End a change: count it, keep the fingerprint, commit.
 
     Args:
         con: the connection of the change.
         touched: the only tables it has added to or taken from, all unless given.
+        known: the fingerprint there is, where nobody else can have changed it.
         stop_asked: whether somebody wants it stopped.
 
     Returns:
-        The number of the change.
+        The number of the change, and the rows of each table.
 
     Raises:
         Stopped: if somebody asked to stop before.
     """
-    number = fingerprint.keep(con, touched)
+    kept = fingerprint.keep(con, touched, known)
     if stop_asked():
         raise Stopped("stopped: nothing of it was kept")
     con.execute(sql("connection", "commit"))
-    return number
+    return kept
 
 
 def _magic(path: Path) -> None:

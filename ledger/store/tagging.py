@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from ledger.errors import UseError
-from ledger.store import bulk, frames, journal, sitting
+from ledger.store import bulk, double_tags, frames, journal, sitting
 from ledger.store.agree import agree_alone, agree_one
 from ledger.store.records import TAG, TAG_SAYS
 from ledger.store.statements import sql
@@ -26,6 +26,35 @@ if TYPE_CHECKING:
 
 # The tables a tag adds to or takes from, for `LedgerFile.changing`.
 TOUCHES = ("source", "sighting", "tag", "agreed", "double_tag", "journal")
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where a sitting stands: what is read once, as long as nobody else changes the ledger.
+
+    Attributes:
+        line: the line that its next tag gets.
+        tag: the number of the next tag.
+        seed: that of the draws of what is watched twice.
+    """
+
+    line: int
+    tag: int
+    seed: int
+
+    @classmethod
+    def of(cls, con: DuckDBPyConnection, source_id: int) -> Standing:
+        """Read it.
+
+        Raises:
+            SittingClosed: if the sitting is not open.
+        """
+        line = sitting.next_line(con, source_id)
+        return cls(line, bulk.next_id(con, "tag"), double_tags.seed_of(con))
+
+    def next(self) -> Standing:
+        """The same after one more tag."""
+        return Standing(self.line + 1, self.tag + 1, self.seed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +84,7 @@ def add_tag(
     said: Mapping[str, Any],
     technique_id: int | None,
     tagger: str,
+    standing: Standing,
 ) -> Tagged:
     """Add a person's tag of an attempt to a sitting.
 
@@ -66,37 +96,35 @@ def add_tag(
         said: the typed columns of a tag.
         technique_id: the number of the technique that is said.
         tagger: who watched.
+        standing: where the sitting stands.
 
     Raises:
-        UseError: if the sitting is not open, the attempt is not there, or the tag says nothing.
+        UseError: if the attempt is not there, or the tag says nothing.
     """
     row = _row(hand, said, technique_id)
-    line = sitting.next_line(con, source_id)
     if frames.one(con, ("typed", "attempt"), {"attempt_id": attempt_id}) is None:
         raise UseError(
             f"there is no attempt {attempt_id} any more: its source was taken back meanwhile"
         )
     live = con.execute(sql("tagging", "live_tags"), {"attempt_id": attempt_id}).fetchall()
     mine = [tag for tag in live if tag[1] == tagger]
-    tag_id = bulk.next_id(con, "tag")
     for old, _, written in mine:
         con.execute(sql("tagging", "hide"), {"id": old})
         journal.record(
             con, hand.clock, hand.who, "tag again", table="tag", row_id=old, field=tagger,
             old=written, source_id=source_id,
         )  # fmt: skip
-    where = {"attempt_id": attempt_id, "tagger": tagger, "source_id": source_id, "line": line}
-    con.execute(sql("tagging", "add"), {"id": tag_id, **where, **row})
+    where = {"attempt_id": attempt_id, "source_id": source_id, "line": standing.line}
+    con.execute(sql("tagging", "add"), {"id": standing.tag, "tagger": tagger, **where, **row})
     con.execute(
         sql("commit/rederive", "add_one_sighting"),
-        {**_where(where, "source_id", "line", "attempt_id"), "outcome": "stored",
-         "given": _given(row, tagger)},
-    )  # fmt: skip
+        {**where, "outcome": "stored", "given": _given(row, tagger)},
+    )
     con.execute(sql("tagging", "count_tag"), {"id": source_id})
     settle = agree_one if live else agree_alone
-    settle(con, attempt_id)
+    settle(con, attempt_id, standing.seed)
     written = mine[0][2] if mine else None
-    return Tagged(source_id, attempt_id, tag_id, written, bool(mine))
+    return Tagged(source_id, attempt_id, standing.tag, written, bool(mine))
 
 
 def drop_tag(
@@ -138,7 +166,7 @@ def drop_tag(
         con, hand.clock, hand.who, "untag", table="tag", row_id=tag["id"], field=tagger,
         old=_told(tag), new=back[1] if back else None, source_id=source_id,
     )  # fmt: skip
-    agree_one(con, attempt_id)
+    agree_one(con, attempt_id, double_tags.seed_of(con))
     return Tagged(source_id, attempt_id, tag["id"], back[1] if back else None, back is not None)
 
 
@@ -149,10 +177,6 @@ def _row(hand: Hand, said: Mapping[str, Any], technique_id: int | None) -> dict[
     if not any(flags.values()) and all(row[n] is None for n in TAG_SAYS):
         raise UseError("a tag has to say something, such as technique=board")
     return {**row, **flags, "tagged_at": hand.clock()}
-
-
-def _where(values: Mapping[str, Any], *names: str) -> dict[str, Any]:
-    return {name: values[name] for name in names}
 
 
 def _given(row: Mapping[str, Any], tagger: str) -> str:

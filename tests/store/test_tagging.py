@@ -24,6 +24,7 @@ from ledger.store.double_tags import SHARE, is_watched_twice
 from ledger.store.ledger_file import LedgerFile
 from ledger.store.package import export, load
 from ledger.store.rederive import rederive_games
+from ledger.store.statements import for_table, sql
 from tests.store.filing import HEAD, Desk, desk, rows
 
 GAME = rows(
@@ -200,17 +201,14 @@ def test_another_persons_tag_is_never_touched(tmp_path: Path) -> None:
 
 
 def test_the_tenth_that_is_watched_twice_is_the_same_one_by_one(empty: LedgerFile) -> None:
-    with empty.reading() as con:
+    numbers = (*range(1, 20001), *range(2**31 * 3, 2**31 * 3 + 2000))
+    with empty.changing("a test") as con:
         for seed in (1, 2**31 - 1):
-            values = {"seed": seed, "share": SHARE}
-            text = """
-                SELECT id FROM range(1, 20001) t(id) WHERE watched_twice(id, $seed, $share)
-                UNION ALL SELECT id FROM (SELECT 2147483648 * 3 + range AS id FROM range(2000))
-                WHERE watched_twice(id, $seed, $share)
-            """
-            found = {n for (n,) in con.execute(text, values).fetchall()}
-            numbers = (*range(1, 20001), *range(2**31 * 3, 2**31 * 3 + 2000))
-            assert found == {n for n in numbers if is_watched_twice(n, seed)}
+            con.execute("CREATE OR REPLACE TEMP TABLE numbers (attempt_id BIGINT)")
+            con.execute("INSERT INTO numbers SELECT unnest($numbers)", {"numbers": list(numbers)})
+            text = for_table(sql("double_tags", "chosen"), "numbers") + " FROM chosen"
+            found = con.execute(text, {"seed": seed, "share": SHARE}).fetchall()
+            assert {n for (n,) in found} == {n for n in numbers if is_watched_twice(n, seed)}
 
 
 def test_a_small_change_is_in_the_log_at_once_and_in_the_file_when_it_is_let_go(

@@ -56,11 +56,3 @@ CREATE OR REPLACE TEMP MACRO live_miss(made, shot, trip_kind, trip_shot, trip_of
     WHEN trip_shot = trip_of THEN 'live'
     ELSE 'dead'
 END;
-
--- Whether an attempt is of the tenth to be watched by a second person: each has one number of its own,
--- mixed from its id and the seed. Every product stays below 2^63.
-CREATE OR REPLACE TEMP MACRO stirred(x, places, factor) AS (xor(x, x >> places) * factor) % 2147483648;
-CREATE OR REPLACE TEMP MACRO lot_number(x) AS xor(x, x >> 15);
-CREATE OR REPLACE TEMP MACRO watched_twice(id, seed, share) AS
-    lot_number(stirred(stirred((id % 2147483648 * 747796405 + seed * 2891336453) % 2147483648, 15, 739982445), 12, 695872825))
-    < share * 2147483648;

@@ -37,6 +37,7 @@ SELECT game_id FROM attempt WHERE game_id IN (SELECT game_id FROM wanted) GROUP 
 -- name: next_attempt
 SELECT coalesce(max(id), 0) + 1 FROM attempt;
 
+-- A number that was in the journal is not given again, though its tag is gone.
 -- name: next_tag
 SELECT greatest(
     (SELECT coalesce(max(id), 0) FROM tag),
