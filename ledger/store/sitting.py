@@ -194,9 +194,7 @@ def next_line(con: DuckDBPyConnection, source_id: int) -> int:
     """
     found = con.execute(sql("commit/records", "next_line"), {"id": source_id}).fetchone()
     if found is None:
-        raise SittingClosed(
-            f"source {source_id} is no sitting that can go on: begin another one"
-        )
+        raise SittingClosed(f"source {source_id} is no sitting that can go on: begin another one")
     return int(found[0])
 
 

@@ -24,6 +24,7 @@ from tests.tui.fake_watching import to_watch
 from tests.tui.keys_of_watch import opened, rest_stored, typed
 from tui.app import OffglassApp
 from tui.bursts import is_burst, run_length
+from tui.cohorts import Whom
 from tui.in_hand import ZONES, InHand, on_block
 from tui.reel import Reel
 from tui.screens.dialogs import ConfirmDialog
@@ -655,3 +656,43 @@ def test_what_a_living_program_has_typed_is_left_to_it_and_a_damaged_file_is_no_
     assert theirs.exists()
     assert not damaged.exists()
     assert TypedFile(tmp_path, tmp_path / "other.duckdb").left_over() == []
+
+
+# -- the way there ----------------------------------------------------------------------------
+
+
+async def test_what_a_row_names_is_watched() -> None:
+    async with running(show="watchlist") as (app, pilot, book):
+        answer = app.screen.answer  # type: ignore[attr-defined]
+        row = answer.frame.row(0, named=True)
+        await press(pilot, "v")
+        assert ("film", ("game", {"game": row["game"]}, ())) in book.calls
+        assert watching(app).asked == ("game", {n: row[n] for n in ("game", "date", "league")})
+        await press(pilot, "escape", "tab", "v")
+        queue, which = watching(app).asked or ("", {})
+        assert queue == "player"
+        assert set(which) == {"player", "league"}
+        await press(pilot, "escape", "tab", "v")
+        assert watching(app).asked == ("second", {})
+
+
+async def test_a_player_and_a_lot_are_watched_from_their_screens() -> None:
+    async with running(show="lists") as (app, pilot, _):
+        app.screen.show_part("lots")  # type: ignore[attr-defined]
+        await press(pilot, "v")
+        assert watching(app).asked == ("lot", {"name": "honest"})
+        app.show_player(Whom("Tarn", "Halma League"))
+        await rest(pilot)
+        await press(pilot, "v")
+        assert watching(app).asked == ("player", {"player": "Tarn", "league": "Halma League"})
+
+
+async def test_a_queue_that_is_asked_for_again_goes_on() -> None:
+    async with running(show="watch") as (app, pilot, book):
+        screen = await opened(app, pilot)
+        await press(pilot, "1", "1", "1", "2", "f2")
+        app.show_watch("unwatched")
+        await rest(pilot)
+        assert screen.hand is not None
+        assert screen.hand.said == (("technique", "board"),)
+        assert len([what for name, what in book.calls if name == "film"]) == 1

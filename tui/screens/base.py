@@ -134,7 +134,12 @@ class RoomScreen(BareRoom):
         self.program.show("scoresheet")
 
     def action_watch(self) -> None:
-        self.program.show_watch()
+        kind, which = self.to_watch()
+        self.program.show_watch(kind, **which)
+
+    def to_watch(self) -> tuple[str, dict[str, Any]]:
+        """The queue that is meant here, with what tells it; an empty name for the last one."""
+        return "", {}
 
     def action_theme(self) -> None:
         if not self.program.next_theme():

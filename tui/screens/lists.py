@@ -63,6 +63,13 @@ class ListsScreen(DeckPart, OnPlayer, FindingScreen):
         super().on_mount()
         self.query_one("#sentence", Words).add_class("hidden")
 
+    def to_watch(self) -> tuple[str, dict[str, Any]]:
+        """The lot that is open or chosen."""
+        part, row = self.part(), self.rows.chosen()
+        name = self._open or (row["title"] if row else "")
+        is_lot = part is not None and self._parts()[self._at].name == "lots"
+        return ("lot", {"name": name}) if is_lot and name else ("", {})
+
     # -- what is shown ---------------------------------------------------------------------
 
     def entered(self) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from textual.app import ComposeResult
 
@@ -58,6 +58,11 @@ class PlayerScreen(LeafingScreen):
     question = "player"
     heading = "One player, everything"
     BINDINGS = bindings_of("player")
+
+    def to_watch(self) -> tuple[str, dict[str, Any]]:
+        """What nobody has watched of this player."""
+        whom = self.program.player
+        return ("player", {"player": whom.name, "league": whom.league}) if whom else ("", {})
 
     parts = (
         ("", "games"),

@@ -49,7 +49,9 @@ class ReelRoom(RoomScreen):
     # -- the queue -------------------------------------------------------------------------
 
     def open_queue(self, kind: str, which: Mapping[str, Any]) -> None:
-        """Watch another queue."""
+        """Watch another queue; one that is watched already goes on."""
+        if self.reel is not None and self.asked == (kind, which):
+            return
         self.asked = (kind, dict(which))
         self.reel = None
         if self.is_mounted:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from tui.actions import bindings_of
 from tui.screens.leafing import LeafingScreen
@@ -34,6 +34,17 @@ class WatchlistScreen(LeafingScreen):
         ("players", "players"),
         ("second_opinions", "second opinions"),
     )
+
+    def to_watch(self) -> tuple[str, dict[str, Any]]:
+        """The game, or the player, of the chosen row; or the second opinions."""
+        row = self.rows.chosen()
+        if self.part == "second_opinions":
+            return "second", {}
+        if row is None:
+            return "watchlist", {}
+        if self.part:
+            return "player", {"player": row["player"], "league": row["league"]}
+        return "game", {name: row[name] for name in ("game", "date", "league")}
 
     def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
         columns = super().columns_of(answer)
