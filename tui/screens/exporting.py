@@ -9,6 +9,7 @@ from ledger.questions.registry import QUESTIONS
 from tui.screens.choosing import ChoosingScreen
 from tui.screens.copying import copy_rows
 from tui.screens.export import ExportDialog, Wanted
+from tui.screens.report_words import way_back
 from tui.session import Job
 
 if TYPE_CHECKING:
@@ -56,7 +57,8 @@ class ExportingScreen(ChoosingScreen):
 
     def done_deck(self, job: Job, line: str) -> None:
         """The answer is in the deck."""
-        self.tell_in_front(line)
+        lists, undo = self.key("lists"), self.key("undo")
+        self.tell_in_front(way_back(line, f"{lists} saves the slides, {undo} takes it back"))
         self.reread_facts()
 
     # -- the clipboard ---------------------------------------------------------------------

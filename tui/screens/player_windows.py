@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
@@ -11,12 +10,11 @@ from ledger.questions.wording import listed
 from tui.cohorts import Whom
 from tui.screens.completion import PART
 from tui.screens.form import Form, Line, Looked, Told, Typed
+from tui.screens.report_words import way_back
 
 if TYPE_CHECKING:
     from ledger.store.listed import OnList, Shortlist
     from tui.session import BookLike
-
-_WAY_BACK = re.compile(r"; to take it back: offglass undo \d+")
 
 
 def who_lines(whom: Whom) -> tuple[Line, Line]:
@@ -55,7 +53,7 @@ def done(book: BookLike, kind: str, before: int, said: str, **about: str) -> Tol
         about: whatever the screen needs to go on.
     """
     now = book.last_source()
-    return Told(_WAY_BACK.sub("", said), now if now > before else None, kind, about)
+    return Told(way_back(said), now if now > before else None, kind, about)
 
 
 def list_form(whom: Whom, name: str = "") -> Form:

@@ -2,12 +2,27 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from ledger.questions.wording import count, counted
 
 if TYPE_CHECKING:
     from ledger.intake.report import Report
+
+
+_TYPED_BACK = re.compile(r"; to take it back: offglass undo \d+")
+
+
+def way_back(line: str, instead: str = "") -> str:
+    """A line that says what to type to take it back, with what does so on the screens.
+
+    >>> way_back("6 rows stored; to take it back: offglass undo 75", "F4 takes it back")
+    '6 rows stored; F4 takes it back'
+    >>> way_back("it is there already", "F4 takes it back")
+    'it is there already'
+    """
+    return _TYPED_BACK.sub(f"; {instead}" if instead else "", line)
 
 
 def report_words(report: Report, *, stored: bool) -> tuple[str, ...]:

@@ -17,6 +17,7 @@ from tui.actions import bindings_of
 from tui.outbox import Came
 from tui.pasted import Pasted, look_through
 from tui.screens.dialogs import TextDialog
+from tui.screens.report_words import way_back
 from tui.screens.sheet_in_hand import SheetInHand
 from tui.screens.sheet_windows import LineUpDialog, PasteDialog
 from tui.trip_line import CODES, Shooter, Teams, head_of, preview, read_trip
@@ -132,7 +133,8 @@ class ScoresheetScreen(SheetInHand):
         elif hasattr(result, "trip"):
             self.tally[result.trip.player, result.trip.team] = (result.made, result.of)
         else:
-            self.echo(*result.report.words().splitlines())
+            instead = f"{self.key('sources')} takes it back"
+            self.echo(*(way_back(s, instead) for s in result.report.words().splitlines()))
             return
         super().came(one)
 
