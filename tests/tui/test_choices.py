@@ -15,6 +15,7 @@ from tui.screens.choices import ChoicesDialog, OptionPrompt, read_typed
 from tui.screens.question import QuestionScreen
 from tui.widgets.lines import Words
 
+
 def question_screen(app: OffglassApp) -> QuestionScreen:
     """The screen in front, which is one of a question."""
     assert isinstance(app.screen, QuestionScreen)
