@@ -95,9 +95,7 @@ def test_without_the_player_who_was_noticed_there_are_two_pooled_rows() -> None:
     assert pooled_rows(replace(answer, parts={"without_noticed": none, "pooled": none})) == []
 
 
-async def test_rows_for_all_together_stand_under_the_others_and_are_never_chosen() -> (
-    None
-):
+async def test_rows_for_all_together_stand_under_the_others_and_are_never_chosen() -> None:
     app = RowsApp()
     async with app.run_test(size=(60, 12)) as pilot:
         rows = app.query_one(RowsView)
