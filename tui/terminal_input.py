@@ -26,8 +26,9 @@ _LINE_END = re.compile(r"\r\n?")
 # them. Common practice, no source.
 _PIECE = 64
 _FLOOD = 1000
-# It is over when nothing has come for so long.
+# It is over when nothing has come for so long; a piece that comes soon after is of it all the same.
 _QUIET_S = 0.1
+_SOON_S = 1.0
 _LOOK_S = 0.1
 _READ = 1 << 16
 _HUNG_UP = 129
@@ -44,6 +45,7 @@ class InputParser(XTermParser):
         self._pieces: list[str] = []
         self._flood = 0
         self._last = 0.0
+        self._flood_over = -_SOON_S
 
     def feed(self, data: str) -> Iterable[Message]:
         """Events of what was read."""
@@ -111,7 +113,9 @@ class InputParser(XTermParser):
         text, many = "".join(self._pieces), self._flood
         self._pieces.clear()
         self._flood = 0
-        if many >= _FLOOD:
+        now = monotonic()
+        if text and (many >= _FLOOD or now - self._flood_over < _SOON_S):
+            self._flood_over = now
             yield _pasted(text)
         elif text:
             yield from super().feed(text)

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Protocol, runtime_checkable
 from textual import events
 from textual.message_pump import MessagePump
 from textual.screen import ModalScreen, Screen
+from textual.widgets import Input
 
 from tui.bursts import MOST_KEYS, is_burst, run_length, was_typed
 
@@ -28,6 +29,8 @@ _QUIET_S = 0.15
 # So many of the last keys tell how fast somebody types, and so many are told from a burst.
 _BEFORE_KEYS = 32
 _KNOWN_KEYS = 256
+# No line to type in takes more of a pasted line: no field of a file may be longer either.
+_LONGEST = 10_000
 
 
 @runtime_checkable
@@ -119,6 +122,8 @@ class TypingOrder:
             self._given.append((event, self._app.screen))
         before = self._app.screen
         target = self._app.focused or before
+        if isinstance(event, events.Paste) and isinstance(target, Input):
+            event.text = "\n".join(line[:_LONGEST] for line in event.text.splitlines())
         way = [target, *(node for node in target.ancestors if node is not self._app), self._app]
         await self._deliver(event)
         self._app.set_timer(_PATIENCE_S, lambda: self._go_on(turn))
