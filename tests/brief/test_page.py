@@ -260,6 +260,7 @@ def test_without_a_rumour_the_question_comes_first(story: Story, tmp_path: Path)
 
     assert headings(page)[0] == (1, story.question)
     assert "No rumour was written down." in page.one("header").words()
+    assert story.question not in page.one("section", id="question").words()
 
 
 def test_several_rumours_all_stand_at_the_top(story: Story, tmp_path: Path) -> None:
@@ -296,6 +297,9 @@ def test_an_empty_ledger_gives_a_brief_that_says_so(ground: Ground, tmp_path: Pa
 
     assert not page.all("table")
     assert not page.all("svg")
+    answered = page.one("section", id="answer")
+    assert answered.one("h2").words() == "The answer in one sentence"
+    assert answered.one("li").words().startswith(story.sentences[0].words)
     for reply in page.all("div", class_="reply"):
         assert "Do this" in reply.words()
     assert page.one("section", id="clips").words().count(story.clips.headline) == 1

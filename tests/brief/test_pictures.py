@@ -95,13 +95,14 @@ def test_words_of_a_drawing_stay_words() -> None:
 def test_letters_have_twelve_pixels_at_least_however_narrow_the_screen(
     smallest: float, least: int
 ) -> None:
-    shapes = f'<text font-size="{smallest}px">a</text><text font-size="17px">b</text>'
+    low = 'transform="translate(9,400)"'
+    shapes = f'<text {low} font-size="{smallest}px">a</text><text font-size="17px">b</text>'
 
     svg = inside(drawn(shapes=shapes))
 
     # 640 units wide, of whose own margin 22 and 14 are not shown.
     assert svg.attributes["style"] == f"min-width:{least}px"
-    assert svg.attributes["viewbox"] == "22 22 604 396"
+    assert svg.attributes["viewbox"] == "22 22 604 386"
     assert least / 604 * smallest >= 12
 
 
@@ -125,3 +126,30 @@ def test_what_is_no_drawing_is_refused() -> None:
     with pytest.raises(ValueError, match="none"):
         inlined(Figure(b"<html/>", 640, 440, ()), "uptake")
     assert SVG.startswith("<svg")
+
+
+def test_room_that_a_drawing_leaves_free_below_is_not_shown() -> None:
+    few, many = (figure(answers.ranking(number)) for number in (1, 40))
+
+    heights = [float(inside(f).attributes["viewbox"].split()[3]) for f in (few, many)]
+
+    assert 100 < heights[0] < 250
+    assert 350 < heights[1] <= 440 - 2 * 22
+    for found, height in zip((few, many), heights, strict=True):
+        assert max(_levels(found.svg.decode())) < 22 + height
+
+
+def _levels(svg: str) -> list[float]:
+    """How far down words stand, by adding up what moves them."""
+    moved, levels = [0.0], []
+    for part in re.findall(r"<[^>]+>", svg):
+        found = re.search(r"translate\([-\d.]+,([-\d.]+)\)", part)
+        if part.startswith("</"):
+            moved.pop()
+            continue
+        moved.append(moved[-1] + (float(found[1]) if found else 0.0))
+        if part.startswith("<text"):
+            levels.append(moved[-1])
+        if part.endswith("/>"):
+            moved.pop()
+    return levels

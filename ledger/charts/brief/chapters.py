@@ -42,20 +42,25 @@ def _further(rumours: Sequence[Rumour]) -> list[Markup]:
 def answered(story: Story) -> Markup:
     """What was asked, and the answer in a few sentences, each with the way to where it is from."""
     named = {a.question: a.title for a in story.answers}
-    sentences = [tag("li", one.words, " ", _way(one.question, named)) for one in story.sentences]
+    # Where there is nothing to tell every answer says so in the same words.
+    told = {one.words: one.question for one in reversed(story.sentences)}
+    sentences = [
+        tag("li", words, " ", _way(question, named)) for words, question in reversed(told.items())
+    ]
     number = wording.in_words(len(sentences))
+    asked = [tag("p", story.question, class_="says")] if story.rumours else []
     return joined(
         [
             tag(
                 "section",
                 tag("h2", "The question"),
-                tag("p", story.question, class_="says"),
+                *asked,
                 tag("p", f"Asked of: {story.cohort}."),
                 id="question",
             ),
             tag(
                 "section",
-                tag("h2", f"The answer in {number} sentences"),
+                tag("h2", f"The answer in {number} sentence{'s' * (len(sentences) > 1)}"),
                 tag("ol", *sentences, class_="five"),
                 id="answer",
             ),
@@ -100,7 +105,9 @@ def _plain(words: str) -> Markup:
 
 def data(story: Story, *further: Markup) -> Markup:
     """What the figures stand on; then whether the tags can be trusted."""
-    points = (tag("li", one.words) for one in story.data)
+    # Whether the tags can be trusted is told further down where there is more of it.
+    lines = [one.words for one in story.data if not further or one.question != "agreement"]
+    points = (tag("li", words) for words in lines)
     return tag(
         "section",
         tag("h2", DATA),

@@ -32,6 +32,11 @@ _OUTWARD = ("fill", "stroke", "clip-path")
 # So much of a drawing's own margin is not shown: the page has one. Figures at the right may reach
 # a little into it.
 _LEFT, _RIGHT, _LEVEL = MARGIN - 6, MARGIN - 14, MARGIN - 6
+# Below the lowest words of a drawing, which may leave much of its height free.
+_AIR = 8.0
+_MOVED = re.compile(r"translate\(([-\d.]+),([-\d.]+)\)")
+# The ground of a plot as it is drawn, whose last figure is its height.
+_GROUND = re.compile(r"M[-\d.]+,[-\d.]+h[-\d.]+v([\d.]+)h[-\d.]+Z")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +67,8 @@ def inlined(figure: Figure, name: str) -> Markup:
     named = _Named(name, {})
     inside = "".join(_shape(child, named) for child in root)
     width = figure.width - _LEFT - _RIGHT
-    height = figure.height - 2 * _LEVEL
+    whole = figure.height - _LEVEL
+    height = min(whole, math.ceil(_lowest(root) + _AIR) or whole) - _LEVEL
     least = math.ceil(width * SMALLEST / min(_sizes(root), default=SMALLEST))
     view = f"{_LEFT} {_LEVEL} {width} {height}"
     return tag(
@@ -114,6 +120,16 @@ def _attributes(element: ElementTree.Element, named: _Named) -> dict[str, str | 
         else:
             kept[name] = value
     return kept
+
+
+def _lowest(element: ElementTree.Element, above: float = 0.0) -> float:
+    """How far down the plots and words of a drawing reach."""
+    moved = _MOVED.match(element.get("transform", ""))
+    here = above + (float(moved[2]) if moved else 0.0)
+    ground = _GROUND.fullmatch(element.get("d", "")) if element.tag == f"{_SVG}path" else None
+    own = [here + float(ground[1])] if ground else []
+    own += [here] if element.tag == f"{_SVG}text" else []
+    return max([*own, *(_lowest(child, here) for child in element)], default=-_AIR)
 
 
 def _sizes(root: ElementTree.Element) -> list[float]:

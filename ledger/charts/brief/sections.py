@@ -20,7 +20,7 @@ _OPEN: dict[str, tuple[tuple[str, str, int], ...]] = {
     "player": (("by_season", "Season by season", 8), ("by_technique", "By technique", 6)),
     "misses": (("rebounds", "Offensive rebounds of live misses", 6),),
     "candidates": (("", "What each might gain", 12),),
-    "worth": (("", "Points of a trip", 8), ("break_even", "Below which rate a foul pays", 8)),
+    "worth": (("", "Points of a trip", 8),),
     "trial": (("", "Session by session", 24),),
     "watchlist": (("", "The games that settle most", 20),),
 }
@@ -28,6 +28,7 @@ _OPEN: dict[str, tuple[tuple[str, str, int], ...]] = {
 _FOLDED: dict[str, tuple[tuple[str, str], ...]] = {
     "switches": (("tried", "those who tried it and went back"),),
     "misses": (("tests", "compared within players who missed both ways"),),
+    "worth": (("break_even", "below which rate a foul pays"),),
 }
 _ROWS = {
     "uptake": "league by league, season by season",
