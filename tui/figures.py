@@ -10,10 +10,19 @@ from collections.abc import Sequence
 from typing import Any
 
 from ledger.questions import wording
+from ledger.questions.layout import LAYOUTS, STATE_WORDS
+from ledger.questions.part_layouts import PART_LAYOUTS
 
 NONE = "–"
 # One decimal of a percentage: the details of a row show more than its table.
 _DETAILED = 100
+# Columns whose values are codes that the tables tell in plain words.
+_CODED = frozenset(
+    shown.columns[0]
+    for layout in (*LAYOUTS.values(), *PART_LAYOUTS.values())
+    for shown in layout
+    if shown.kind == "state"
+)
 
 
 def cell(value: Any, unit: str = "") -> str:
@@ -31,6 +40,17 @@ def cell(value: Any, unit: str = "") -> str:
     if isinstance(value, float):
         return wording.percent(value, _DETAILED) if unit == "share" else f"{value:.4g}"
     return str(value)
+
+
+def detail(name: str, value: Any, unit: str = "") -> str:
+    """A figure or word of the column of that name, codes in the words of the tables.
+
+    >>> detail("direction", "to_focus"), detail("player", "one")
+    ('took it up', 'one')
+    """
+    if name in _CODED and value in STATE_WORDS:
+        return STATE_WORDS[value]
+    return cell(value, unit)
 
 
 def listed(names: Sequence[str], most: int = 3) -> str:

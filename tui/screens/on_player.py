@@ -47,7 +47,9 @@ class OnPlayer:
         """Open one of the windows about the player of the chosen row."""
         whom = self.subject()
         if whom is None:
-            self.tell("this row names no player" if self.rows.count else "there is no row yet")
+            there = self.rows.count > 0
+            words = "this row names no player" if there else "there is no row yet"
+            self.tell(words, trouble=not there)
         else:
             self.open_form(FORMS[what](whom))
 

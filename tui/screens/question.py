@@ -184,25 +184,22 @@ class QuestionScreen(OnPlayer, ExportingScreen):
     def action_details(self) -> None:
         row = self.rows.chosen()
         if row is None or self.answer is None:
-            self.tell("there is no row")
+            self.tell("there is no row", trouble=True)
             return
         lines = []
         columns = self.shown_part(self.answer).columns
         for column in columns:
             value = row.get(column.name)
-            lines.append(f"{column.title}: {figures.cell(value, column.unit)}")
+            lines.append(f"{column.title}: {figures.detail(column.name, value, column.unit)}")
             if column.description:
                 lines.append(f"    {column.description}")
-        title = (
-            str(row.get(columns[0].name, ""))
-            if not self.identity
-            else next((str(row[c]) for c in self.identity if row.get(c)), "One row")
-        )
+        told_by = ("player", *self.identity, columns[0].name)
+        title = next((str(row[c]) for c in told_by if row.get(c)), "One row")
         self.app.push_screen(TextDialog(title, lines))
 
     def action_notes(self) -> None:
         if self.answer is None:
-            self.tell("there is no answer to read yet")
+            self.tell("there is no answer to read yet", trouble=True)
             return
         lines = [self.answer.headline, "", self.sentence(self.meant(), self.answer), ""]
         self.app.push_screen(TextDialog("What a reader must know", [*lines, *self.answer.notes]))
