@@ -6,12 +6,14 @@ A terminal that does not mark what is pasted sends it in pieces that no keyboard
 
 from __future__ import annotations
 
+import io
 import os
 import re
 import selectors
 from codecs import getincrementaldecoder
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from time import monotonic
+from typing import Any, TextIO, cast
 
 from textual import events
 from textual._xterm_parser import BRACKETED_PASTE_END, BRACKETED_PASTE_START, XTermParser
@@ -126,8 +128,42 @@ def _pasted(text: str) -> events.Paste:
     return events.Paste(_LINE_END.sub("\n", text.replace("\x00", "")))
 
 
+class LastingScreen(io.TextIOBase):
+    """What is drawn on: nobody waits for it once the terminal is gone."""
+
+    def __init__(self, file: TextIO) -> None:
+        super().__init__()
+        self._file = file
+        self._is_gone = False
+
+    def write(self, text: str) -> int:
+        """Draw, if there is anything to draw on."""
+        self._try(lambda: self._file.write(text))
+        return len(text)
+
+    def flush(self) -> None:
+        """Bring out what was drawn."""
+        self._try(self._file.flush)
+
+    def fileno(self) -> int:
+        """The terminal."""
+        return self._file.fileno()
+
+    def _try(self, act: Callable[[], object]) -> None:
+        if not self._is_gone:
+            try:
+                act()
+            except OSError:
+                # A writer that ended of it would leave the whole program waiting for its turn.
+                self._is_gone = True
+
+
 class CarefulDriver(LinuxDriver):
     """Reads the terminal with that parser, and leaves when the terminal is gone."""
+
+    def __init__(self, *args: Any, **more: Any) -> None:
+        super().__init__(*args, **more)
+        self._file = cast("Any", LastingScreen(cast("TextIO", self._file)))
 
     def run_input_thread(self) -> None:
         """Hand on what comes until the program or the terminal ends."""
