@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from ledger.questions.inquiry import coverage_note, practice_note
+from ledger.questions.together import once
 from ledger.questions.wording import counted
 
 if TYPE_CHECKING:
@@ -95,6 +96,11 @@ def gather(inquiry: Inquiry) -> Table:
     Args:
         inquiry: without practice (`games_only`).
     """
+    key = ("player-seasons", inquiry.facts, inquiry.cohort, inquiry.focus)
+    return once(key, lambda: _gathered(inquiry))
+
+
+def _gathered(inquiry: Inquiry) -> Table:
     reads, scope, focus = inquiry.reads, inquiry.scope, inquiry.focus.ids
     rows = _with_sums(reads.player_seasons(scope.counting_tags(), focus))
     whole = rows

@@ -149,7 +149,7 @@ def changes(games: Inquiry) -> Changes:
     declared = declared_days(games, options["declared"])
     rules = Rules(options["min_tagged"], options["seed"], declared)
     # Nothing else of the question enters, so two questions may have the same changes.
-    key = (games.facts, games.cohort, games.focus, rules.least, rules.seed)
+    key = ("changes", games.facts, games.cohort, games.focus, rules.least, rules.seed)
     found = once((*key, *sorted(declared.items())), lambda: _changes(games, rules))
     games.progress(1.0)
     return found

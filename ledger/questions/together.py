@@ -1,7 +1,8 @@
 """What several questions rest on, worked out once while they are asked together.
 
-A story asks a dozen questions of one cohort; two of them look for the same changes, which takes
-longer than all the rest. Nothing is kept once the asking is over, so nothing can grow stale.
+A story asks a dozen questions of one cohort: most of them start from the same player-seasons, and
+two look for the same changes, which takes longer than all the rest. Nothing is kept once the asking
+is over, so nothing can grow stale.
 """
 
 from __future__ import annotations
@@ -30,7 +31,7 @@ def once(key: Hashable, find: Callable[[], Found]) -> Found:
     """What `find` gives; found once for a key while questions are asked together.
 
     Args:
-        key: everything that the finding depends on, the ledger and its last change too.
+        key: what is found, and everything that it depends on, the ledger and its last change too.
         find: finds it.
     """
     kept = _KEPT.get()

@@ -2,12 +2,21 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from ledger.questions import switches
 from ledger.questions.together import asked_together, once
 from tests.questions import changing
 from tests.questions.ground import Ground
+
+QUESTIONS: list[tuple[str, dict[str, Any]]] = [
+    *((name, {}) for name in ("uptake", "adopters", "ranking", "switches", "misses", "worth")),
+    ("watchlist", {"budget": 50}),
+    ("candidates", {"list": ["Spring"]}),
+    ("ranking", {"focus": ["underhand"], "min_attempts": 10}),
+]
 
 
 @pytest.fixture
@@ -63,6 +72,22 @@ def test_another_cohort_technique_option_or_ledger_is_looked_at_anew(
     with asked_together():
         ground.ask("switches")
     assert len(looked) == 7
+
+
+def test_answers_asked_together_are_those_asked_alone(ground: Ground) -> None:
+    filled(ground)
+    ground.shots("Tarn", 4, 5, stage="practice")
+    asked: list[tuple[str, dict[str, Any]]] = [
+        (question, {**options, **cohort})
+        for cohort in ({}, {"player": "Tarn"}, {"season": "2024-25"})
+        for question, options in QUESTIONS
+    ]
+    alone = [ground.ask(question, **options).json() for question, options in asked]
+
+    with asked_together():
+        together = [ground.ask(question, **options).json() for question, options in asked]
+
+    assert together == alone
 
 
 def test_nothing_is_kept_where_nothing_is_asked_together() -> None:
