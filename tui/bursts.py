@@ -7,10 +7,10 @@ from collections.abc import Sequence
 # More than this many keys in this time are no typing; common practice, no source.
 MOST_KEYS = 8
 WITHIN_S = 0.05
-# So many keys tell a pace. No hand types so many a second, a keyboard that repeats a key or is
-# driven by a program does. No machine is busy for longer. Common practice, no source.
+# So many keys tell a pace. No hand types so many a second, and no key that is held down repeats so
+# fast: a program drives the keyboard. No machine is busy for longer. Common practice, no source.
 _PACE_KEYS = 16
-_BY_MACHINE = 25.0
+_BY_MACHINE = 60.0
 _LONGEST_STALL_S = 1.0
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Awaitable, Callable, Sequence
+from itertools import dropwhile
 from time import monotonic
 from typing import TYPE_CHECKING, Any, Protocol, runtime_checkable
 
@@ -158,24 +159,31 @@ class TypingOrder:
             self._app.set_timer(rest, self._ask)
             return
         held = self._held
-        screen, given = self._asking(held), self._of_burst(held)
+        screen, given = self._asking(held), [event for event, _ in self._of_burst(held)]
         self._held, self._under_way = None, False
         self._given.clear()
-        if screen is not None:
-            # The first of them may have opened a window.
-            while self._app.screen is not screen and isinstance(self._app.screen, ModalScreen):
-                self._app.pop_screen()
-            assert isinstance(screen, AsksAboutBursts)
-            screen.ask_about_burst(given, held)
+        if screen is None:
+            # The screen they were meant for has gone meanwhile: nothing is dropped without a word.
+            self.give(held)
+            return
+        # The first of them may have opened a window.
+        while self._app.screen is not screen and isinstance(self._app.screen, ModalScreen):
+            self._app.pop_screen()
+        assert isinstance(screen, AsksAboutBursts)
+        screen.ask_about_burst(given, held)
 
-    def _keys_given(self) -> list[Typed]:
-        return [event for event, _ in self._given]
+    def _of_burst(self, held: Sequence[Typed]) -> list[tuple[Typed, Screen[Any]]]:
+        """The keys already given that came without a pause before those held back.
 
-    def _of_burst(self, held: Sequence[Typed]) -> list[Typed]:
-        """The keys already given that came without a pause before those held back."""
-        given = self._keys_given()
-        many = run_length([event.time for event in (*given, *held)]) - len(held)
-        return given[len(given) - max(0, many) :]
+        What was given to a screen that has gone since, a window that it closed, is none of them.
+        """
+        times = [event.time for event, _ in self._given] + [event.time for event in held]
+        many = max(0, run_length(times) - len(held))
+        given = list(self._given)[len(self._given) - many :]
+        return list(dropwhile(lambda one: not self._asks(one[1]), given))
+
+    def _asks(self, screen: Screen[Any]) -> bool:
+        return isinstance(screen, AsksAboutBursts) and screen in self._app.screen_stack
 
     def _asking(self, held: Sequence[Typed]) -> Screen[Any] | None:
         """The screen that the first of these keys, or of those just before them, was meant for.
@@ -183,9 +191,9 @@ class TypingOrder:
         Returns:
             None where it does not ask about bursts.
         """
-        many = len(self._of_burst(held))
-        first = self._given[-many][1] if many else self._app.screen
-        return first if isinstance(first, AsksAboutBursts) else None
+        given = self._of_burst(held)
+        first = given[0][1] if given else self._app.screen
+        return first if self._asks(first) else None
 
     def _pass(self, way: Sequence[MessagePump], then: Callable[[], object]) -> None:
         """Run `then` when the last of the way has worked off what came before."""

@@ -68,7 +68,12 @@ class TypingRoom(RoomScreen):
     def put(self, text: str, store: Callable[[BookLike], Any]) -> None:
         """Something typed goes to the ledger."""
         self.outbox.put(Typed(text, store))
+        self._note_down()
         self._send()
+
+    def _note_down(self) -> None:
+        """What is not stored yet stands in a file: even a program that is killed loses none."""
+        self.program.memory.keep(self.left())
 
     def _send(self) -> None:
         session = self.program.session
@@ -84,6 +89,7 @@ class TypingRoom(RoomScreen):
             else:
                 self._stored += 1
                 self.came(one)
+        self._note_down()
         self.after_storing()
 
     def came(self, one: Came) -> None:
