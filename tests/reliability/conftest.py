@@ -22,3 +22,21 @@ def path(template: Path, tmp_path: Path) -> Path:
     place = tmp_path / "spring.duckdb"
     shutil.copyfile(template, place)
     return place
+
+
+@pytest.fixture(scope="session")
+def ground_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A ledger to type into, made once and copied for each test."""
+    from tests.reliability import typing_ground
+
+    place = tmp_path_factory.mktemp("typing") / "spring.duckdb"
+    typing_ground.make(place)
+    return place
+
+
+@pytest.fixture
+def ground(ground_template: Path, tmp_path: Path) -> Path:
+    """A ledger to type into, closed, in a folder of its own."""
+    place = tmp_path / "spring.duckdb"
+    shutil.copyfile(ground_template, place)
+    return place
