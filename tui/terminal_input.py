@@ -6,10 +6,12 @@ A terminal that does not mark what is pasted sends it in pieces that no keyboard
 
 from __future__ import annotations
 
+import asyncio
 import io
 import os
 import re
 import selectors
+import signal
 from codecs import getincrementaldecoder
 from collections.abc import Callable, Iterable, Iterator
 from time import monotonic
@@ -18,6 +20,7 @@ from typing import Any, TextIO, cast
 from textual import events
 from textual._xterm_parser import BRACKETED_PASTE_END, BRACKETED_PASTE_START, XTermParser
 from textual.drivers.linux_driver import LinuxDriver
+from textual.geometry import Size
 from textual.message import Message
 
 _OVERLAP = len(BRACKETED_PASTE_START) - 1
@@ -164,6 +167,19 @@ class CarefulDriver(LinuxDriver):
     def __init__(self, *args: Any, **more: Any) -> None:
         super().__init__(*args, **more)
         self._file = cast("Any", LastingScreen(cast("TextIO", self._file)))
+
+    def start_application_mode(self) -> None:
+        """Draw from now on; the size is looked up in the loop, one time after another.
+
+        A handler that is called in the middle of itself would tell an older size last.
+        """
+        super().start_application_mode()  # type: ignore[no-untyped-call]
+        asyncio.get_running_loop().add_signal_handler(signal.SIGWINCH, self._tell_size)
+
+    def _tell_size(self) -> None:
+        if not self._in_band_window_resize:
+            size = Size(*self._get_terminal_size())
+            self._app.post_message(events.Resize(size, size))
 
     def run_input_thread(self) -> None:
         """Hand on what comes until the program or the terminal ends."""

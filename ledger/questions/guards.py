@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import polars as pl
 
 from ledger.questions.player_seasons import LEAGUE_SEASON, PERSON_SEASON
+from ledger.questions.wording import NOT_A_TEST as NOT_A_TEST
 from ledger.questions.wording import counted
 from ledger.stats.picked_by_result import LIMIT, PickedByResult
 from ledger.stats.picked_by_result import picked_by_result as test_picked_by_result
@@ -16,7 +17,6 @@ from ledger.stats.rank_test import holm
 if TYPE_CHECKING:
     from ledger.questions.inquiry import Inquiry
 
-NOT_A_TEST = "this season suggested the question: not a test"
 ONE_TECHNIQUE = (
     "Among attempts of one technique there is no share: leave out --technique and say with "
     "--focus what is studied."

@@ -10,8 +10,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from ledger.questions.guards import NOT_A_TEST
-from ledger.questions.wording import count
+from ledger.questions.wording import NOT_A_TEST, count
 
 if TYPE_CHECKING:
     from ledger.questions.options import Option

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+NOT_A_TEST = "this season suggested the question: not a test"
 _NUMBER_WORDS = (
     "no",
     "one",
