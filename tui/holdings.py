@@ -66,6 +66,19 @@ class Holdings:
             )
         return f"Next: enter or a digit asks a question; Lists ({lists}) draw players to watch."
 
+    def ways(self, key: Callable[[str], str]) -> str:
+        """How records and tags are made.
+
+        Args:
+            key: gives the key of an action.
+        """
+        if not self.attempts:
+            return f"No file: {key('scoresheet')} types a game in, by hand."
+        return (
+            f"{key('watch')} watches film and tags it, {key('scoresheet')} types a game in, "
+            f"{key('intake')} brings in a file."
+        )
+
 
 def holdings_of(facts: Contents, seen: Visit | None = None) -> Holdings:
     """The holdings from what the book says about its contents.

@@ -11,6 +11,7 @@ from tests.tui.driving import QUESTIONS, press, rest, running, text_of
 from tests.tui.fake_book import FakeBook
 from tui.app import OffglassApp, listed_questions
 from tui.holdings import holdings_of
+from tui.settings import Settings
 from tui.visits import Visit, keep_visit, last_visit
 from tui.widgets.lines import wrapped
 
@@ -127,6 +128,20 @@ async def test_a_slow_question_that_was_answered_on_its_screen_has_its_headline(
         assert "24 records." not in text_of(app)
         await press(pilot, "backspace")
         assert "24 records." in text_of(app)
+
+
+async def test_the_contents_say_how_film_is_tagged_a_game_typed_in_and_a_file_brought() -> None:
+    settings = Settings(keys={"scoresheet": ("ctrl+e",)})
+    async with running(size=(80, 24), settings=settings) as (app, _, _book):
+        line = next(line for line in text_of(app).splitlines() if "watches film" in line)
+    assert line == " v watches film and tags it, ctrl+e types a game in, i brings in a file."
+
+
+def test_an_empty_ledger_says_that_a_game_may_be_typed_in() -> None:
+    empty = holdings_of(facts(sources=0, attempts=0))
+    assert empty.ways(lambda action: f"<{action}>") == (
+        "No file: <scoresheet> types a game in, by hand."
+    )
 
 
 async def test_every_question_of_the_ledger_is_reached_by_its_digit_or_enter() -> None:

@@ -119,7 +119,7 @@ class ContentsScreen(MeaningScreen):
         leagues = self.query_one("#leagues", Words)
         leagues.say(*holdings.leagues)
         leagues.set_class(not holdings.leagues, "hidden")
-        self.query_one("#next", Words).say(holdings.next_step(self.key))
+        self.query_one("#next", Words).say(holdings.next_step(self.key), holdings.ways(self.key))
 
     def done_due(self, job: Job, due: Sequence[Decision]) -> None:
         """Which reviews are due has come: they go before the questions, what is chosen stays."""

@@ -189,7 +189,7 @@ class FileScreen(RoomScreen):
     def _mending_words(self) -> str:
         reasons = self._report.reasons if self._report else {}
         says = f"{self.key('say_more')} says what a word means, " if _WORD in reasons else ""
-        return f"{says}{self.key('mend')} types the chosen refused row right"
+        return f"{says}{self.key('mend')} mends the chosen row"
 
     def done_store(self, job: Job, report: Report) -> None:
         """It is stored."""
