@@ -112,13 +112,14 @@ class Watching:
         Raises:
             UseError: naming the field that cannot be; nothing is stored then.
         """
-        from ledger.questions.film import PICKED_FOR
+        from ledger.questions.film import PICKED_FOR, SECOND
 
         said = dict(fields)
         if kind and PICKED_FOR[kind]:
             said["picked_for"] = PICKED_FOR[kind]
         called = f"watching: {words}" if words else "watching"
-        return self._desk.tag(sitting, attempt, said, what=called, tagger=tagger)
+        second = kind == SECOND
+        return self._desk.tag(sitting, attempt, said, what=called, tagger=tagger, second=second)
 
     def untag(self, sitting: int, attempt: int, *, tagger: str | None = None) -> Tagged:
         """Take the last tag of an attempt in a sitting back; the one it stood for counts again.

@@ -59,6 +59,7 @@ class TagDesk:
         *,
         what: str,
         tagger: str | None = None,
+        second: bool = False,
     ) -> Tagged:
         """Store a tag, in a sitting that is open or in a new one.
 
@@ -68,6 +69,7 @@ class TagDesk:
             fields: field to value as typed.
             what: what a new sitting is called in the list of sources.
             tagger: who watched; the person at the ledger unless given.
+            second: whether it is a second opinion on an attempt that was drawn for one.
 
         Raises:
             UseError: naming the field that is unknown or cannot be; nothing is stored then.
@@ -79,7 +81,9 @@ class TagDesk:
             number = sitting.begin(con, ledger, what) if source is None else source
             technique = self._techniques.get(said.get("technique", ""))
             standing = self._stands(con, number)
-            done = tagging.add_tag(con, ledger, number, attempt, said, technique, who, standing)
+            done = tagging.add_tag(
+                con, ledger, number, attempt, said, technique, who, standing, second=second
+            )
         self._as_left = (con, ledger.last_kept)
         self._standing = (number, standing.next())
         return done

@@ -22,12 +22,13 @@ if TYPE_CHECKING:
 
     from ledger.store.reads.film import ToWatch, VideoTime
 
-# How a queue came about, as its tags tell it: picked, or picked by result; lots and second opinions
-# are drawn and say nothing.
+SECOND = "second"
+# How a queue came about, as its tags tell it: picked, or picked by result. Lots are drawn and say
+# nothing; a second opinion is as the first one was.
 PICKED_FOR = {
     "watchlist": "watch list",
     "lot": "",
-    "second": "",
+    SECOND: "",
     "game": "game",
     "player": "player",
     "misses": "result",
@@ -38,7 +39,7 @@ _LOTS_OFFERED = 20
 _GAMES_OFFERED = 200
 _WORDS = {
     "watchlist": "The watch list",
-    "second": "Second opinions, drawn by chance",
+    SECOND: "Second opinions, drawn by chance",
     "misses": "Misses only, for where they go",
     "unwatched": "Everything nobody has watched",
 }
@@ -159,7 +160,7 @@ def film(con: DuckDBPyConnection, asked: Asked, who: str, now: datetime) -> Film
     reads, of_film = Reads(con), FilmReads(con, who)
     if asked.kind == "watchlist":
         found = _of_watchlist(con, of_film, asked)
-    elif asked.kind == "second":
+    elif asked.kind == SECOND:
         found = _second(reads, asked.cohort, who, asked.later)
     else:
         cohort, queue, words = _queue(of_film, asked)
@@ -188,7 +189,7 @@ def offered(con: DuckDBPyConnection, cohort: Cohort, who: str) -> list[Offered]:
     owed = _second(reads, cohort, who, ())
     out = [
         Offered("watchlist", {}, "What to watch next, as the watch list has it"),
-        Offered("second", {}, owed.words, owed.left),
+        Offered(SECOND, {}, owed.words, owed.left),
     ]
     asked = [
         Asked(kind="lot", cohort=cohort, name=name, most=0)
@@ -257,7 +258,7 @@ def _second(reads: Reads, cohort: Cohort, who: str, later: tuple[int, ...]) -> _
     mine = who.strip().casefold()
     others = [int(n) for n, first in owed.iter_rows() if first.strip().casefold() != mine]
     numbers = [number for number in others if number not in later]
-    return _Found(_WORDS["second"], numbers, len(numbers))
+    return _Found(_WORDS[SECOND], numbers, len(numbers))
 
 
 def _game(of_film: FilmReads, asked: Asked) -> int:

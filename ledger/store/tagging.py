@@ -85,6 +85,8 @@ def add_tag(
     technique_id: int | None,
     tagger: str,
     standing: Standing,
+    *,
+    second: bool = False,
 ) -> Tagged:
     """Add a person's tag of an attempt to a sitting.
 
@@ -97,6 +99,7 @@ def add_tag(
         technique_id: the number of the technique that is said.
         tagger: who watched.
         standing: where the sitting stands.
+        second: whether it is a second opinion: how the attempt was picked does not change by it.
 
     Raises:
         UseError: if the attempt is not there, or the tag says nothing.
@@ -108,7 +111,9 @@ def add_tag(
         )
     live = con.execute(sql("tagging", "live_tags"), {"attempt_id": attempt_id}).fetchall()
     mine = [tag for tag in live if tag[1] == tagger]
-    for old, _, written in mine:
+    if second:
+        row["picked_for"] = min((tag[3] for tag in live), key=_fairest, default=None)
+    for old, _, written, _ in mine:
         con.execute(sql("tagging", "hide"), {"id": old})
         journal.record(
             con, hand.clock, hand.who, "tag again", table="tag", row_id=old, field=tagger,
@@ -177,6 +182,11 @@ def _row(hand: Hand, said: Mapping[str, Any], technique_id: int | None) -> dict[
     if not any(flags.values()) and all(row[n] is None for n in TAG_SAYS):
         raise UseError("a tag has to say something, such as technique=board")
     return {**row, **flags, "tagged_at": hand.clock()}
+
+
+def _fairest(picked_for: str | None) -> tuple[bool, bool]:
+    """What was drawn before what was picked, that before what was picked by its result."""
+    return (picked_for == "result", picked_for is not None)
 
 
 def _given(row: Mapping[str, Any], tagger: str) -> str:

@@ -196,6 +196,77 @@ def test_who_is_not_of_a_lot_is_picked_and_misses_only_are_picked_by_result(book
     assert short["count"].to_list() == [6]
 
 
+def watch_misses(book: Book, player: str) -> set[int]:
+    """All misses of a player are watched, as misses; their numbers."""
+    film = book.film("misses", player=player)
+    tag_all(book, film, film.left)
+    return set(numbers(film))
+
+
+FAIR = ("lot", "game", "player", "unwatched", "watchlist")
+
+
+@pytest.mark.parametrize("kind", FAIR)
+def test_what_was_picked_by_its_result_waits_to_be_watched_with_the_others(
+    kind: str, book: Book
+) -> None:
+    # Without it a fair watcher would meet the makes alone, and their share would be of makes only.
+    # METHODS: such tags enter depth, side and rebound tables and nothing else.
+    book.lot("Spring", league="Halma League", season="2024-25", players=4, seed=3)
+    which = _WHICH.get(kind, {})
+
+    def asked(tagger: str) -> Film:
+        return book.film(kind, tagger=tagger, **which)  # type: ignore[arg-type]
+
+    whole = {who: set(numbers(asked(who))) for who in ("Mira", "Oren")}
+    misses = watch_misses(book, "Ilvo Tarn")
+    assert misses & whole["Mira"]
+    for who in ("Mira", "Oren"):
+        film = asked(who)
+        assert (set(numbers(film)), film.left, film.done) == (whole[who], len(whole[who]), 0)
+    # A fair tag stands for the one before, and is done.
+    film = asked("Mira")
+    tag_all(book, film, film.left)
+    assert asked("Mira").left == 0
+    row = next(r for r in book.ask("adopters").main.rows() if r["player"] == "Ilvo Tarn")
+    assert row["tagged"] == len([a for a in film.attempts if a.player == "Ilvo Tarn"])
+    assert book.check() == []
+
+
+def test_misses_that_were_watched_as_misses_are_not_offered_as_misses_again(book: Book) -> None:
+    misses = watch_misses(book, "Ilvo Tarn")
+    for who in ("Mira", "Oren"):
+        assert not misses & set(numbers(book.film("misses", tagger=who)))
+    assert book.film("misses", player="Ilvo Tarn").done == len(misses)
+
+
+def test_what_was_picked_by_its_result_counts_as_watched_nowhere(book: Book) -> None:
+    book.lot("Spring", league="Halma League", season="2024-25", players=4, seed=3)
+    whole = {(g.game_id, g.attempts) for g in book.games_to_watch()}
+    offered = {(o.kind, o.left) for o in book.films() if o.kind in ("lot", "unwatched")}
+    watch_misses(book, "Ilvo Tarn")
+    assert {(g.game_id, g.attempts) for g in book.games_to_watch()} == whole
+    assert {(o.kind, o.left) for o in book.films() if o.kind in ("lot", "unwatched")} == offered
+    assert (book.contents().tagged, book.contents().coverage) == (0, 0)
+    of_lot = next(p for p in book.lots()[0].players if p.player == "Ilvo Tarn")
+    assert (of_lot.watched, of_lot.unclear, of_lot.unwatched) == (0, 0, 12)
+
+
+def test_a_second_opinion_makes_no_fair_tag_of_one_that_was_picked_by_its_result(
+    book: Book,
+) -> None:
+    misses = sorted(watch_misses(book, "Ilvo Tarn"))
+    with book._file.changing("a test") as con:
+        con.execute("DELETE FROM double_tag")
+        con.execute("INSERT INTO double_tag VALUES ($1, 1, now()::TIMESTAMP)", [misses[0]])
+    second = book.film("second", tagger="Oren")
+    assert numbers(second) == misses[:1]
+    tag_all(book, second, 1, "straight")
+    row = next(r for r in book.ask("adopters").main.rows() if r["player"] == "Ilvo Tarn")
+    assert row["tagged"] == 0
+    assert book.check() == []
+
+
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_tag_tells_how_its_attempt_came_to_be_watched(kind: str, book: Book) -> None:
     book.tag(None, 1, {"technique": "board"}, kind=kind, words="x")

@@ -1,7 +1,7 @@
 -- One tag at a time, as it is typed: each statement touches one attempt.
 
 -- name: live_tags
-SELECT id, tagger, technique_as_written FROM tag
+SELECT id, tagger, technique_as_written, picked_for FROM tag
 WHERE attempt_id = $attempt_id AND NOT removed;
 
 -- name: add

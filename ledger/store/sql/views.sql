@@ -18,6 +18,11 @@ SELECT
 FROM player
 GROUP BY coalesce(same_as, id);
 
+-- Attempts that somebody has looked at, told or not. What was picked by its result tells of misses only:
+-- it still waits to be watched among the others, or the makes alone would be left to watch.
+CREATE OR REPLACE TEMP VIEW watched AS
+SELECT * FROM agreed WHERE picked_for IS DISTINCT FROM 'result';
+
 -- Leagues and teams under the one name they are shown by.
 CREATE OR REPLACE TEMP VIEW one_league AS
 SELECT l.id, one.id AS one_id, one.name

@@ -2,7 +2,7 @@
 SELECT
     (SELECT coalesce(max(id), 0) FROM source) AS last_source,
     (SELECT count(*) FROM attempt WHERE NOT removed) AS attempts,
-    (SELECT count(*) FROM agreed WHERE technique_id IS NOT NULL) AS tagged
+    (SELECT count(*) FROM watched WHERE technique_id IS NOT NULL) AS tagged
 
 -- What of a cohort is there, before any question looks inside.
 -- name: counts
@@ -10,7 +10,7 @@ SELECT
     count(*) AS attempts, count(DISTINCT a.person_id) AS players, count(DISTINCT a.game_id) AS games,
     count(g.technique_id) AS tagged, coalesce(sum(a.made::INTEGER), 0)::BIGINT AS made
 FROM live_attempt a
-LEFT JOIN agreed g ON g.attempt_id = a.id
+LEFT JOIN watched g ON g.attempt_id = a.id
 WHERE TRUE /* attempts */
 
 -- name: how_many
@@ -35,7 +35,7 @@ FROM (
     SELECT a.league_id, a.season_id, a.person_id, a.shot, count(*) AS attempts,
         count(g.technique_id) AS tagged
     FROM live_attempt a
-    LEFT JOIN agreed g ON g.attempt_id = a.id
+    LEFT JOIN watched g ON g.attempt_id = a.id
     WHERE a.stage <> 'practice'
     GROUP BY ALL
 ) a

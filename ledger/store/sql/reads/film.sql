@@ -11,7 +11,9 @@ WITH drawn AS (
     GROUP BY ALL
 ),
 mine AS (
-    SELECT DISTINCT attempt_id FROM tag WHERE tagger = $tagger AND NOT removed
+    SELECT DISTINCT attempt_id FROM tag
+    WHERE tagger = $tagger AND NOT removed
+        AND ($misses OR unclear OR picked_for IS DISTINCT FROM 'result')
 ),
 meant AS (
     SELECT
@@ -26,7 +28,8 @@ meant AS (
 ),
 waiting AS (
     SELECT * FROM meant
-    WHERE NOT done AND ($again OR id NOT IN (SELECT attempt_id FROM agreed))
+    WHERE NOT done AND ($again OR id NOT IN (SELECT attempt_id FROM watched))
+        AND NOT ($misses AND id IN (SELECT attempt_id FROM agreed))
 )
 
 -- name: counts
@@ -42,7 +45,7 @@ LIMIT $most
 SELECT a.id
 FROM planned
 JOIN live_attempt a ON a.game_id = planned.game_id AND a.person_id = planned.person_id
-WHERE a.id NOT IN (SELECT attempt_id FROM agreed)
+WHERE a.id NOT IN (SELECT attempt_id FROM watched)
     AND NOT list_contains($later::BIGINT[], a.id) /* attempts */
 ORDER BY planned.place, a.game_id, a.order_in_game NULLS LAST, a.period NULLS LAST,
     a.clock_s DESC NULLS LAST, a.id
@@ -116,7 +119,7 @@ JOIN game ON game.id = a.game_id
 JOIN one_league l ON l.id = a.league_id
 LEFT JOIN one_team home ON home.id = game.home_team_id
 LEFT JOIN one_team away ON away.id = game.away_team_id
-WHERE a.id NOT IN (SELECT attempt_id FROM agreed) /* attempts */
+WHERE a.id NOT IN (SELECT attempt_id FROM watched) /* attempts */
 GROUP BY ALL
 ORDER BY a.date DESC, a.game_id DESC
 LIMIT $most

@@ -42,11 +42,11 @@ WITH drawn AS (
 shot AS (
     SELECT
         a.person_id, league.one_id AS league_id, a.season_id, count(*) AS attempts,
-        count(*) FILTER (g.technique_id IS NOT NULL AND g.picked_for IS NULL) AS watched,
+        count(*) FILTER (g.technique_id IS NOT NULL) AS watched,
         count(*) FILTER (g.attempt_id IS NULL) AS unwatched
     FROM live_attempt AS a
     JOIN one_league AS league ON league.id = a.league_id
-    LEFT JOIN agreed AS g ON g.attempt_id = a.id
+    LEFT JOIN watched AS g ON g.attempt_id = a.id
     WHERE a.stage <> 'practice' AND a.shot = 'free_throw'
         AND a.person_id IN (SELECT person_id FROM drawn) AND a.season_id IN (SELECT season_id FROM drawn)
     GROUP BY ALL

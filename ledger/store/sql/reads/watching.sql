@@ -1,12 +1,12 @@
 -- What is left to watch, and what a second person is to watch.
 
--- Attempts nobody has a tag of, by game and person: one that could not be told or is not on film has
--- a tag, and is not offered again.
+-- Attempts nobody has watched, by game and person: one that could not be told or is not on film was
+-- watched, and is not offered again.
 -- name: unwatched
 SELECT a.game_id, l.one_id AS league_id, a.season_id, a.person_id, count(*) AS unwatched
 FROM live_attempt a
 JOIN one_league l ON l.id = a.league_id
-ANTI JOIN agreed g ON g.attempt_id = a.id
+ANTI JOIN watched g ON g.attempt_id = a.id
 WHERE TRUE /* attempts */
 GROUP BY ALL
 ORDER BY a.game_id, a.person_id
