@@ -16,6 +16,7 @@ ALL = {
     "ranking": "answers",
     "switches": "switching",
     "screen": "screens",
+    "terminal": "in_terminal",
     "help": "starting",
 }
 ATTEMPTS = 1_000_000
