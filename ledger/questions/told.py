@@ -29,6 +29,8 @@ class Words:
         names: the filter whose names of the ledger complete it, or empty.
         part: what parts several of those names, or empty where there is one.
         quiet: whether it is said only where it is not the usual.
+        narrows: whether it leaves rows out.
+        noun: what it is called in a sentence, where the label does not fit into one.
     """
 
     label: str
@@ -37,6 +39,8 @@ class Words:
     names: str = ""
     part: str = ""
     quiet: bool = False
+    narrows: bool = False
+    noun: str = ""
 
 
 _ROWS = {"player-season": "player and season", "league-season": "league and season"}
@@ -66,31 +70,67 @@ _AIMS = {"players": "to settle most players", "share": "for a league's share"}
 WORDS: Mapping[str, Words] = MappingProxyType(
     {
         "by": Words("one row for each", "one row for each {}", _ROWS),
-        "order": Words("order", "ordered by {}", _ORDERS),
-        "min_attempts": Words("fewest attempts", "{} attempts or more"),
-        "min_tagged": Words("fewest watched attempts", "{} watched attempts or more"),
+        "order": Words("order", "ordered by {}", _ORDERS, noun="the order"),
+        "min_attempts": Words(
+            "fewest attempts", "{} attempts or more", noun="the fewest attempts", narrows=True
+        ),
+        "min_tagged": Words(
+            "fewest watched attempts",
+            "{} watched attempts or more",
+            noun="the fewest watched attempts",
+            narrows=True,
+        ),
         "top": Words("the first N", "the first {}"),
-        "state": Words("only rows of", "only {}", _STATES),
+        "state": Words("only rows of", "only {}", _STATES, narrows=True),
         "forecast": Words("forecast of the next season", "forecast of the next season: {}"),
-        "declared": Words("a change that was declared", "declared: {}", names="player", part=";"),
+        "declared": Words(
+            "a change that was declared",
+            "declared: {}",
+            names="player",
+            part=";",
+            noun="a declared change",
+        ),
         "show": Words("difference to show, per 100", "to show {} per 100"),
-        "list": Words("list", "list {}", names="list", part=";"),
-        "attempts": Words("attempts a season", "{} attempts a season"),
-        "gain": Words("gains that are assumed, per 100", "gain assumed: {} per 100"),
-        "level": Words("common make rate", "common make rate {}"),
-        "level_weight": Words("weight of a typed common rate", "it weighs {} attempts", quiet=True),
-        "offensive_rebound": Words("chance of an offensive rebound", "offensive rebound {}"),
-        "per_possession": Words("points a possession", "{} points a possession"),
-        "name": Words("trial", "trial {}", names="trial"),
-        "rate": Words("make rate", "make rate {}"),
-        "budget": Words("attempts to watch at most", "at most {} attempts to watch"),
+        "list": Words("list", "list {}", names="list", part=";", noun="a list", narrows=True),
+        "attempts": Words(
+            "attempts a season", "{} attempts a season", noun="the attempts a season"
+        ),
+        "gain": Words(
+            "gains that are assumed, per 100",
+            "gain assumed: {} per 100",
+            noun="the assumed gain",
+        ),
+        "level": Words("common make rate", "common make rate {}", noun="a common make rate"),
+        "level_weight": Words(
+            "weight of a typed common rate", "it weighs {} attempts", quiet=True, noun="its weight"
+        ),
+        "offensive_rebound": Words(
+            "chance of an offensive rebound",
+            "offensive rebound {}",
+            noun="the chance of an offensive rebound",
+        ),
+        "per_possession": Words(
+            "points a possession", "{} points a possession", noun="the points a possession"
+        ),
+        "name": Words("trial", "trial {}", names="trial", noun="the trial"),
+        "rate": Words("make rate", "make rate {}", noun="a make rate"),
+        "budget": Words(
+            "attempts to watch at most",
+            "at most {} attempts to watch",
+            noun="the attempts to watch at most",
+            narrows=True,
+        ),
         "taggers": Words("who watches", "watching: {}", names="tagger", part=","),
-        "minutes": Words("minutes each", "{} minutes each"),
-        "per_minute": Words("attempts a minute", "{} attempts a minute"),
-        "aim": Words("aim", "{}", _AIMS),
-        "limit": Words("only the first records", "the first {} records"),
-        "clips": Words("clips of a cut list", "a cut list of {} clips"),
-        "seed": Words("seed of the random draws", "seed {}", quiet=True),
+        "minutes": Words("minutes each", "{} minutes each", noun="the minutes each", narrows=True),
+        "per_minute": Words("attempts a minute", "{} attempts a minute", noun="attempts a minute"),
+        "aim": Words("aim", "{}", _AIMS, noun="the aim"),
+        "limit": Words("only the first records", "the first {} records", narrows=True),
+        "clips": Words(
+            "clips of a cut list", "a cut list of {} clips", noun="the clips of a cut list"
+        ),
+        "seed": Words(
+            "seed of the random draws", "seed {}", quiet=True, noun="the seed of the random draws"
+        ),
     }
 )
 

@@ -70,7 +70,7 @@ async def test_what_an_option_cannot_take_is_said_and_stays_typed() -> None:
     async with running(show="worth") as (app, pilot, book):
         before = asked(book)
         await press(pilot, "a", "1", "type:1.2", "enter")
-        assert "--rate takes a number from 0 to 1, not '1.2'" in text_of(app)
+        assert "a make rate takes a number from 0 to 1, not '1.2'" in text_of(app)
         line = app.focused
         assert isinstance(line, Input)
         assert line.value == "1.2"

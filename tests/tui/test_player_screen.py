@@ -68,7 +68,9 @@ async def test_a_name_that_nothing_tells_apart_is_asked_back_in_one_line() -> No
     async with running(TwoOfAName()) as (app, pilot, _book):
         app.show_player(Whom("Ilvo Tarn"))
         await rest(pilot)
-        assert status_of(app) == "'Ilvo Tarn' is 2 players: f says which league or team"
+        assert (
+            status_of(app) == "'Ilvo Tarn' is 2 players: say which with the league or the team (f)"
+        )
         assert "no answer yet" in text_of(app)
 
 
@@ -125,7 +127,7 @@ async def test_his_parts_are_leafed_through_and_details_are_of_the_part_shown() 
                 assert "took it up" in text_of(app)
                 await press(pilot, "enter")
                 assert shows(app, TextDialog)
-                assert "Direction: to_focus" in text_of(app)
+                assert "Direction: took it up" in text_of(app)
                 await press(pilot, "escape", "Y")
                 assert app.clipboard.startswith("player,team,league,number,direction")
         assert status_of(app) == "nothing is decided about him"

@@ -8,9 +8,12 @@ import polars as pl
 import pytest
 from textual.app import App, ComposeResult
 
+from ledger.cohort import Cohort
 from ledger.safe_text import width
 from tests.tui.driving import press, running, text_of
 from tests.tui.fake_book import RANKING, FakeBook, part, ranking_rows
+from tui.cohorts import Meant
+from tui.screens.question import QuestionScreen, emptied
 from tui.widgets.columns import EARLY, ShownColumn
 from tui.widgets.drawings import Interval
 from tui.widgets.rows import RowsView
@@ -47,6 +50,43 @@ async def test_fifty_thousand_rows_are_painted_at_once() -> None:
             await pilot.pause(0.0)
         # Processor time, so that a busy machine does not fail it: measured 15 ms.
         assert min(spent) < 0.1
+
+
+async def test_a_table_without_rows_says_why_in_their_place() -> None:
+    app = RowsApp()
+    async with app.run_test(size=(40, 12)) as pilot:
+        rows = app.query_one(RowsView)
+        rows.show(
+            frame(0), COLUMNS, empty="No row is left of only those who do it: a changes that."
+        )
+        await pilot.pause(0.0)
+        painted = [rows.render_line(y).text.rstrip() for y in range(4)]
+        assert painted[1:] == ["  No row is left of only those who do", "  it: a changes that.", ""]
+        rows.show(frame(1), COLUMNS, empty="No row is left.")
+        assert all("No row" not in rows.render_line(y).text for y in range(12))
+
+
+@pytest.mark.parametrize(
+    ("options", "cohort", "said"),
+    [
+        ({"state": "not", "min_attempts": 70}, {}, "No row is left of 70 attempts or more; only "
+         "those who do not: a changes that."),
+        ({}, {"league": "Halma League"}, "No row of these attempts: f changes which are meant."),
+        ({}, {}, "There is no row: the headline says why."),
+    ],
+)  # fmt: skip
+async def test_an_answer_without_rows_says_what_narrowed_it(
+    options: dict[str, object], cohort: dict[str, str], said: str
+) -> None:
+    async with running(show="ranking", size=(120, 36)) as (app, pilot, _):
+        screen = app.screen
+        assert isinstance(screen, QuestionScreen)
+        assert screen.answer is not None
+        app.meant.change(Meant(Cohort.of(**cohort)))
+        screen.options = options
+        screen.show_answer(emptied(screen.answer))
+        await pilot.pause(0.0)
+        assert f"  {said}\n" in text_of(app)
 
 
 async def test_the_chosen_row_stays_chosen_when_rows_leave_and_order_changes() -> None:

@@ -80,16 +80,8 @@ class AgreementScreen(LeafingScreen):
         return (*columns, ShownColumn("", least=16, most=50, drop=1, drawing=_KAPPA))
 
     def notes_of(self, answer: Answer) -> tuple[str, ...]:
-        """What is to be settled, and by which key, before all else."""
-        said: list[str] = []
-        for note in answer.notes:
-            text, command, _ = note.partition(": type offglass settle")
-            if command:
-                settles = f"{self.key('part')} leafs there, {self.key('settle')} settles one."
-                said.insert(0, f"{text}: {settles}")
-            else:
-                said.append(note)
-        return tuple(said)
+        """What is to be settled before all else."""
+        return tuple(sorted(answer.notes, key=lambda note: "offglass settle" not in note))
 
     # -- settling --------------------------------------------------------------------------
 

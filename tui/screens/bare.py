@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual.app import ComposeResult
@@ -9,6 +10,7 @@ from textual.screen import Screen
 
 from tui.actions import BY_ID, keys_of, last_line
 from tui.keys import shown_key
+from tui.remedies import told_here
 from tui.session import Job
 from tui.widgets.lines import KeysLine, TopLine, Words
 
@@ -98,6 +100,23 @@ class BareRoom(Screen[None]):
         keys = keys_of(BY_ID[action], self.program.settings.keys, self.kind)
         return shown_key(keys[0]) if keys else action
 
+    # -- remedies --------------------------------------------------------------------------
+
+    def told_here(self, line: str) -> str:
+        """A line of the ledger with remedies that this screen has."""
+        return told_here(line, self.key_here, self.own_options())
+
+    def key_here(self, action: str) -> str:
+        """The key of an action, nothing where this screen does not have it."""
+        if self.kind not in BY_ID[action].where:
+            return ""
+        keys = keys_of(BY_ID[action], self.program.settings.keys, self.kind)
+        return shown_key(keys[0]) if keys else ""
+
+    def own_options(self) -> Mapping[str, str]:
+        """Words for the options that are chosen on this screen."""
+        return {}
+
     # -- news ------------------------------------------------------------------------------
 
     def tell(self, line: str, *, trouble: bool = False) -> None:
@@ -105,6 +124,7 @@ class BareRoom(Screen[None]):
 
         Trouble goes away by itself when the next answer comes.
         """
+        line = self.told_here(line)
         self._news = line
         self._troubled = trouble
         self._show_status(line)

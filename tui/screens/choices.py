@@ -19,6 +19,7 @@ from ledger.errors import UseError
 from ledger.questions.told import value_words, words_of
 from ledger.questions.wording import capital
 from ledger.safe_text import safe
+from tui.remedies import nouns_of, told_here
 from tui.screens.completion import NameSuggester, matches
 from tui.screens.dialogs import ChoiceDialog, Dialog
 from tui.session import JobDone, JobFailed
@@ -124,7 +125,7 @@ class OptionPrompt(Dialog[str]):
         try:
             read_typed(self._option, event.value)
         except UseError as error:
-            self._say(error.message)
+            self._say(told_here(error.message, lambda _: "", nouns_of([self._option])))
         else:
             self.dismiss(event.value)
 

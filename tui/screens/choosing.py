@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from ledger.questions.registry import QUESTIONS
 from ledger.questions.told import told
+from tui.remedies import nouns_of
 from tui.screens.choices import ChoicesDialog, read_typed, window_for
 from tui.screens.dialogs import ChoiceDialog
 from tui.screens.finding import FindingScreen
@@ -38,7 +40,11 @@ class ChoosingScreen(FindingScreen):
     @property
     def choices(self) -> tuple[Option, ...]:
         """The options of the question."""
-        return QUESTIONS[self.question].options
+        question = QUESTIONS.get(self.question)
+        return question.options if question else ()
+
+    def own_options(self) -> Mapping[str, str]:
+        return nouns_of(self.choices)
 
     def say_told(self, answer: Answer | None = None) -> None:
         """Say what the question was told, or is going to be before there is an answer."""

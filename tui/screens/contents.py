@@ -11,8 +11,10 @@ from textual.binding import Binding
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
+from ledger.questions.registry import QUESTIONS
 from tui.actions import bindings_of
 from tui.listed import review_words
+from tui.remedies import nouns_of, told_here
 from tui.screens.meaning import MeaningScreen
 from tui.session import Job
 from tui.widgets.lines import Words, plain, wrapped
@@ -100,7 +102,8 @@ class ContentsScreen(MeaningScreen):
             if not headline:
                 asks = f"enter asks it, {self.key('headline')} only for its headline"
                 headline = asks if question.slow else _WAITING
-            lines = wrapped(headline, cells, most)
+            said = told_here(headline, self.key_here, nouns_of(QUESTIONS[question.name].options))
+            lines = wrapped(said, cells, most)
             rows.append(Option(plain(f"{digit} {question.title}", *(f"  {s}" for s in lines))))
         listed.set_options(rows)
         listed.highlighted = 0 if at is None else min(max(0, at + shifted), len(rows) - 1)

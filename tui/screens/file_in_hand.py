@@ -156,7 +156,8 @@ class FileScreen(RoomScreen):
         """How the columns are understood, and what the ledger wants a reader to know."""
         used = self._reading.mapping if self._reading else {}
         named = [c if c == field else f"{c} → {field}" for c, field in used.items()]
-        self.query_one("#columns", Words).say(*lines, f"Columns: {', '.join(named)}")
+        said = map(self.told_here, lines)
+        self.query_one("#columns", Words).say(*said, f"Columns: {', '.join(named)}")
 
     def notes(self) -> list[str]:
         """What the ledger wants a reader to know of the file in hand."""
@@ -221,7 +222,7 @@ class FileScreen(RoomScreen):
         for other in [j for j in self.jobs if j.kind == "check"]:
             self.program.session.stop(other)
             self.jobs.remove(other)
-        self.query_one("#result", Words).say(line)
+        self.query_one("#result", Words).say(self.told_here(line))
         if job.kind not in ("preview", "check"):
             return
         self.show_reading()

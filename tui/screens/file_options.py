@@ -15,6 +15,7 @@ from textual.widgets import Input
 
 from ledger import resources
 from ledger.errors import UseError
+from tui.remedies import told_here
 from tui.screens.completion import PART, NameSuggester, matches
 from tui.screens.dialogs import Dialog
 from tui.widgets.lines import Words
@@ -120,7 +121,9 @@ class FileOptionsDialog(Dialog[Said]):
         with Vertical(classes="box"):
             yield Words("What the file does not say itself", classes="title")
             yield Words(
-                self._asked_for, id="asked-for", classes="" if self._asked_for else "hidden"
+                told_here(self._asked_for, lambda _: "", {name: f'"{name}"' for name in _HINTS}),
+                id="asked-for",
+                classes="" if self._asked_for else "hidden",
             )
             with VerticalScroll(can_focus=False, id="fields"):
                 for name, hint in _HINTS.items():

@@ -16,6 +16,7 @@ from textual.widgets import Input
 
 from ledger.errors import UseError
 from ledger.safe_text import safe
+from tui.remedies import told_here
 from tui.screens.completion import PART, NameSuggester, matches
 from tui.screens.dialogs import Dialog
 from tui.widgets.lines import Words
@@ -288,6 +289,8 @@ class FormDialog(Dialog[Told]):
 
     def _refuse(self, line: str) -> None:
         """Say what cannot be, until something else is typed."""
+        labels = {one.name: one.label for one in self.form.lines}
+        line = told_here(line, lambda _: "", labels)
         self._trouble = line
         self.query_one("#matches", Words).say(line)
 

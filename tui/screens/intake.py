@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from ledger.intake.read import Reading
 
 _FIRST = 50
+_LONG = 200
 # What the ledger makes of a season or technique beside the words of the file.
 _DERIVED = ("season_key", "start_year", "unclear", "refused_by")
 
@@ -50,11 +51,17 @@ class IntakeScreen(FileScreen):
             if rows.frame is not None:
                 rows.show(rows.frame.head(0), ())
         elif self._refused_shown:
-            rows.show(self._reading.rejects, _REFUSED, identity=("line",))
+            rows.show(self._reading.rejects, self._refused_columns(), identity=("line",))
         else:
             frame = self._reading.frame.head(_FIRST)
             named = [c for c in frame.columns if c not in _DERIVED]
             rows.show(frame, tuple(_column(c, i) for i, c in enumerate(named)))
+
+    def _refused_columns(self) -> tuple[ShownColumn, ...]:
+        def mends(row: Row) -> str:
+            return self.told_here(row["fix"] or "")
+
+        return (*_REFUSED, ShownColumn("what mends it", mends, least=12, most=_LONG))
 
     def action_listing(self) -> None:
         if self._reading is None:
@@ -71,7 +78,8 @@ class IntakeScreen(FileScreen):
         if row is None:
             self.tell("there is no row")
             return
-        lines = [f"{name}: {figures.cell(value)}" for name, value in row.items()]
+        said = {**row, "fix": self.told_here(row["fix"] or "")} if "fix" in row else row
+        lines = [f"{name}: {figures.cell(value)}" for name, value in said.items()]
         self.app.push_screen(TextDialog(f"Line {row['line']}", lines))
 
     # -- storing ---------------------------------------------------------------------------
@@ -118,7 +126,7 @@ class IntakeScreen(FileScreen):
         header = reading.separator.join(reading.columns)
         where = f"{row['column']}: " if row["column"] else ""
         title = f"Line {row['line']}: {row['reason'].replace('_', ' ')}"
-        hints = (header, f"{where}{row['fix'] or ''}")
+        hints = (header, f"{where}{self.told_here(row['fix'] or '')}")
         fault = fault_in(row["record"], row["value"])
         self.app.push_screen(PromptDialog(title, row["record"], *hints, at=fault), typed)
 
@@ -160,6 +168,5 @@ _REFUSED = (
     ShownColumn("line", lambda r: str(r["line"]), least=4, most=8, right=True),
     ShownColumn("column", lambda r: r["column"] or "", least=6, most=16),
     ShownColumn("value", lambda r: r["value"] or "", least=5, most=24, drop=1),
-    ShownColumn("why", lambda r: r["reason"].replace("_", " "), least=8, most=20),
-    ShownColumn("what mends it", lambda r: r["fix"] or "", least=12, most=90),
+    ShownColumn("why", lambda r: r["reason"].replace("_", " "), least=17, most=20),
 )

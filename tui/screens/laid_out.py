@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -18,6 +20,7 @@ if TYPE_CHECKING:
 
     from ledger.questions.answer import Answer, Column
 
+Says = Callable[[str], str]
 # A season is cut only where several stand in one cell.
 _SEASON = 9
 # From here on a share is a percentage, below it is a count of so many.
@@ -29,28 +32,51 @@ _LOOKED_AT = 500
 _LEAST = {"state": 11, "claim": 9, **dict.fromkeys(_NUMBERS, 28)}
 
 
-def columns_of(answer: Answer, *, drawn: bool = True) -> tuple[ShownColumn, ...]:
+def columns_of(
+    answer: Answer, *, drawn: bool = True, here: Says | None = None
+) -> tuple[ShownColumn, ...]:
     """The columns of an answer: as its layout says, else one for each of its own columns.
 
     A column of words that is empty in every row is left out. Intervals are drawn, or stand in
     figures where something else on the screen draws them.
+
+    Args:
+        answer: whose rows.
+        drawn: whether intervals are drawn.
+        here: says why there is no figure in the words of the screen.
     """
     layout = LAYOUTS.get(answer.question)
     if layout is None:
         return tuple(_own(column, place) for place, column in enumerate(answer.columns))
-    return laid_out(answer.frame, layout, drawn=drawn)
+    return laid_out(answer.frame, layout, drawn=drawn, here=here)
+
+
+def is_why(name: str) -> bool:
+    """Whether a column says why there is no figure."""
+    return name == "why" or name.endswith("_why")
 
 
 def laid_out(
-    frame: pl.DataFrame, layout: Sequence[Shown], *, drawn: bool = True
+    frame: pl.DataFrame,
+    layout: Sequence[Shown],
+    *,
+    drawn: bool = True,
+    here: Says | None = None,
 ) -> tuple[ShownColumn, ...]:
     """The columns of any rows by a layout, as `columns_of` those of an answer."""
     out: list[ShownColumn] = []
     for shown in layout:
         if shown.kind == "text" and not _filled(frame, shown.columns[0]):
             continue
-        out += _laid_out(frame, shown, drawn=drawn)
+        found = _laid_out(frame, shown, drawn=drawn)
+        if here is not None and (shown.why or is_why(shown.columns[0])):
+            found = [replace(column, words=partial(_said, here, column.words)) for column in found]
+        out += found
     return tuple(out)
+
+
+def _said(here: Says, words: Callable[[Row], str], row: Row) -> str:
+    return here(words(row))
 
 
 def _drop(frame: pl.DataFrame, shown: Shown) -> int:

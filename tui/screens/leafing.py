@@ -27,11 +27,12 @@ class LeafingScreen(QuestionScreen):
     """Shows one part of an answer at a time.
 
     `parts` names them with their words, in their order; the rows have no name. Of those in
-    `uncounted` the number of rows tells nothing.
+    `uncounted` the number of rows tells nothing; those of `written` hold what people wrote.
     """
 
     parts: ClassVar[Sequence[tuple[str, str]]] = ()
     uncounted: ClassVar[frozenset[str]] = frozenset()
+    written: ClassVar[frozenset[str]] = frozenset()
 
     def __init__(self) -> None:
         super().__init__()
@@ -68,7 +69,13 @@ class LeafingScreen(QuestionScreen):
         part = self.shown_part(answer)
         name = f"{answer.question}.{self.part}" if self.part else answer.question
         layout = LAYOUTS.get(name) or PART_LAYOUTS.get(name) or usual_layout(part.columns)
-        return laid_out(part.frame, layout)
+        here = None if self.part in self.written else self.told_here
+        return laid_out(part.frame, layout, here=here)
+
+    def why_empty(self, answer: Answer) -> str:
+        if self.part and self.answer is not None:
+            return f"Nothing of this kind: {self.key('part')} leafs to the other tables."
+        return super().why_empty(answer)
 
     def show_answer(self, answer: Answer) -> None:
         found = self.parts_of(answer)

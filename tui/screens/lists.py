@@ -120,7 +120,11 @@ class ListsScreen(DeckPart, OnPlayer, FindingScreen):
         self.query_one("#headline", Words).say(part.said)
         self.query_one("#notes", Words).say(part.help)
         self.rows.show(
-            frame_of(part), part.filled(), identity=_SAME, marked=lambda row: bool(row.get("due"))
+            frame_of(part),
+            part.filled(),
+            identity=_SAME,
+            marked=lambda row: bool(row.get("due")),
+            empty=f"Nothing stands here yet: {self.key('add')} adds something.",
         )
 
     def _turn_to(self, number: int) -> None:

@@ -28,8 +28,6 @@ if TYPE_CHECKING:
     from ledger.questions.answer import Answer
 
 _CHANGES = "Changes of his shot:"
-# How the ledger asks back which of several players is meant.
-_WHICH = "say which with --league or --team"
 _IDENTITY: dict[str, tuple[str, ...]] = {
     "": ("date", "game"),
     "by_season": ("season", "league"),
@@ -75,6 +73,7 @@ class PlayerScreen(LeafingScreen):
     )
     # One row a place of a miss, whether any went there or not.
     uncounted = frozenset({"misses"})
+    written = frozenset({"notes", "decisions"})
 
     def __init__(self) -> None:
         super().__init__()
@@ -157,12 +156,6 @@ class PlayerScreen(LeafingScreen):
         league = self.whom.league or str(rows[0]["league"] or "")
         return Whom(str(rows[0]["player"]), league.split(", ")[0])
 
-    def failed(self, job: Job, line: str) -> None:
-        super().failed(job, line)
-        if job.kind == "ask" and _WHICH in line:
-            said = f"{self.key('cohort')} says which league or team"
-            self.tell(line.replace(_WHICH, said), trouble=True)
-
     # -- showing ---------------------------------------------------------------------------
 
     def show_answer(self, answer: Answer) -> None:
@@ -190,7 +183,7 @@ class PlayerScreen(LeafingScreen):
     def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
         """The picture draws the intervals of the games; words of people take what room there is."""
         if not self.part:
-            return columns_of(answer, drawn=False)
+            return columns_of(answer, drawn=False, here=self.told_here)
         return tuple(
             replace(column, most=_LONG, least=_WORDS) if column.sorts in ("text", "why") else column
             for column in super().columns_of(answer)

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
 
+from ledger.questions.told import value_words, words_of
 from tui import figures
 from tui.actions import bindings_of
 from tui.cohorts import Meant, Whom
 from tui.screens.dialogs import TextDialog
 from tui.screens.exporting import ExportingScreen
-from tui.screens.laid_out import columns_of
+from tui.screens.laid_out import columns_of, is_why
 from tui.screens.on_player import TELLING, OnPlayer
 from tui.session import Job
 from tui.widgets.columns import Row, ShownColumn
@@ -102,9 +103,9 @@ class QuestionScreen(OnPlayer, ExportingScreen):
             self.program.keep_headline(self.question, answer.headline)
         self.trouble_is_over()
         self.query_one("#sentence", Words).say(self.sentence(self.meant(), answer))
-        self.query_one("#headline", Words).say(answer.headline)
+        self.query_one("#headline", Words).say(self.told_here(answer.headline))
         self.say_told(answer)
-        self.query_one("#notes", Words).say(*self.notes_of(answer))
+        self.query_one("#notes", Words).say(*map(self.told_here, self.notes_of(answer)))
         self.show_answer(answer)
 
     def show_answer(self, answer: Answer) -> None:
@@ -116,7 +117,22 @@ class QuestionScreen(OnPlayer, ExportingScreen):
             identity=self.identity,
             marked=self.is_marked,
             foot=self.foot_of(answer),
+            empty=self.why_empty(answer),
         )
+
+    def why_empty(self, answer: Answer) -> str:
+        """Why there is no row, where there is none, and the key that brings some."""
+        if self.answer is None:
+            return f"No answer yet; {self.key('again')} asks again."
+        told = [o for o in self.choices if o.name in self.options and words_of(o).narrows]
+        if told:
+            what = "; ".join(
+                words_of(o).said.format(value_words(o, self.options[o.name])) for o in told
+            )
+            return f"No row is left of {what}: {self.key('choose')} changes that."
+        if self.meant().cohort.asked():
+            return f"No row of these attempts: {self.key('cohort')} changes which are meant."
+        return "There is no row: the headline says why."
 
     def notes_of(self, answer: Answer) -> tuple[str, ...]:
         """The notes in the order they are shown under the rows."""
@@ -132,7 +148,7 @@ class QuestionScreen(OnPlayer, ExportingScreen):
 
     def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
         """The columns of the table."""
-        return columns_of(answer)
+        return columns_of(answer, here=self.told_here)
 
     def foot_of(self, answer: Answer) -> Sequence[Row]:
         """Rows under all others, such as all of them together."""
@@ -148,14 +164,14 @@ class QuestionScreen(OnPlayer, ExportingScreen):
         self._stopped_for, self._shown_for = self._shown_for, None
         headline = self.query_one("#headline", Words)
         if self.answer is not None and self._answered_for == self._meaning():
-            headline.say(self.answer.headline)
+            headline.say(self.told_here(self.answer.headline))
             return
         # Rows of other attempts under this sentence would be read as an answer to it.
         headline.say("no answer yet")
         self.query_one("#notes", Words).say("")
         if self.answer is not None:
-            self.show_answer(emptied(self.answer))
-            self.answer = None
+            nothing, self.answer = emptied(self.answer), None
+            self.show_answer(nothing)
 
     def after_writing(self, kind: str) -> None:
         """Ask anew only where this answer tells of it."""
@@ -189,8 +205,9 @@ class QuestionScreen(OnPlayer, ExportingScreen):
         lines = []
         columns = self.shown_part(self.answer).columns
         for column in columns:
-            value = row.get(column.name)
-            lines.append(f"{column.title}: {figures.detail(column.name, value, column.unit)}")
+            said = figures.detail(column.name, row.get(column.name), column.unit)
+            said = self.told_here(said) if is_why(column.name) else said
+            lines.append(f"{column.title}: {said}")
             if column.description:
                 lines.append(f"    {column.description}")
         told_by = ("player", *self.identity, columns[0].name)
@@ -202,7 +219,8 @@ class QuestionScreen(OnPlayer, ExportingScreen):
             self.tell("there is no answer to read yet", trouble=True)
             return
         lines = [self.answer.headline, "", self.sentence(self.meant(), self.answer), ""]
-        self.app.push_screen(TextDialog("What a reader must know", [*lines, *self.answer.notes]))
+        said = map(self.told_here, [*lines, *self.answer.notes])
+        self.app.push_screen(TextDialog("What a reader must know", list(said)))
 
 
 def emptied(answer: Answer) -> Answer:

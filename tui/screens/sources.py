@@ -29,6 +29,9 @@ class SourcesScreen(QuestionScreen):
     def frame_of(self, answer: Answer) -> pl.DataFrame:
         return answer.frame.sort("source", descending=True)
 
+    def why_empty(self, answer: Answer) -> str:
+        return f"Nothing has come in yet: {self.key('intake')} adds a file."
+
     def action_undo(self) -> None:
         row = self.rows.chosen()
         if row is None:

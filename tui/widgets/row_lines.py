@@ -11,6 +11,7 @@ from ledger.questions.strip import Scale, axis_cells, scale_of
 from ledger.safe_text import safe, width
 from tui.widgets.columns import Place, Row, ShownColumn, fitted, places, written
 from tui.widgets.drawings import Drawing
+from tui.widgets.lines import wrapped
 
 if TYPE_CHECKING:
     import polars as pl
@@ -120,6 +121,12 @@ def laid_out(
         if place.column.drawing is not None
     }
     return RowLines(found, scales)
+
+
+def why_empty(said: str, cells: int, at: int, count: int) -> str:
+    """One of the lines that stand where rows would: none where there are rows, or no more words."""
+    lines = wrapped(said, max(10, cells - 3), _FEW) if said and not count else []
+    return f"  {lines[at]}" if 0 <= at < len(lines) else ""
 
 
 def _seen(column: ShownColumn, rows: Sequence[Row], foot: Sequence[Row]) -> tuple[int, int]:

@@ -21,7 +21,7 @@ from textual.strip import Strip
 from ledger.safe_text import cut
 from tui.widgets.columns import Row, ShownColumn
 from tui.widgets.lines import inks_of
-from tui.widgets.row_lines import RowLines, laid_out
+from tui.widgets.row_lines import RowLines, laid_out, why_empty
 
 if TYPE_CHECKING:
     import polars as pl
@@ -65,6 +65,7 @@ class RowsView(ScrollView, can_focus=True):
         self._lines: RowLines | None = None
         self._lines_cells = 0
         self._foot: tuple[Row, ...] = ()
+        self._empty = ""
         self._wanted: tuple[Any, ...] | None = None
         # The column that orders the rows and whether they fall; None for the order they came in.
         self.ordered: tuple[str, bool] | None = None
@@ -73,6 +74,8 @@ class RowsView(ScrollView, can_focus=True):
     def _axis_lines(self) -> int:
         """Whether there is an axis under the rows: only where something is drawn."""
         cells = self.scrollable_content_region.width
+        if not self.count and not self._foot:
+            return 0
         if cells and self._frame is not None:
             return int(bool(self._laid_out(cells).scales))
         return int(any(c.drawing is not None for c in self.columns))
@@ -106,6 +109,7 @@ class RowsView(ScrollView, can_focus=True):
         identity: tuple[str, ...] = (),
         marked: Callable[[Row], bool] | None = None,
         foot: Sequence[Row] = (),
+        empty: str = "",
     ) -> None:
         """Show other rows; the chosen row stays chosen if it is among them.
 
@@ -115,11 +119,13 @@ class RowsView(ScrollView, can_focus=True):
             identity: the columns that say what a row is about.
             marked: whether a row stands out.
             foot: rows under all others that cannot be chosen, such as all of them together.
+            empty: where there is no row, why, and the key that changes it.
         """
         self._remember()
         self._frame = frame
         self.columns = columns
         self._foot = tuple(foot)
+        self._empty = empty
         self.identity = tuple(c for c in identity if c in frame.columns)
         self.marked = marked or (lambda _row: False)
         self._pages.clear()
@@ -230,7 +236,8 @@ class RowsView(ScrollView, can_focus=True):
             return self._strip(lines.axis(), inks.dim, cells)
         index = self.scroll_offset.y + y - 1
         if y >= last or index >= self.count:
-            return Strip.blank(cells, inks.text)
+            said = why_empty(self._empty, cells, y - last - self._foot_lines, self.count)
+            return self._strip(said, inks.text, cells)
         row = self.row(index)
         style = inks.mark if self.marked(row) else inks.text
         here = index == self.cursor
