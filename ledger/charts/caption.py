@@ -12,6 +12,8 @@ Row = dict[str, Any]
 
 # Whole percent, where the number behind a share sets no digits.
 WHOLE = 50
+# Below so many attempts a share is said as its two counts.
+FEW = 10
 
 
 def figure(
@@ -33,7 +35,7 @@ def figure(
     Returns:
         `84.9 % (79.2 to 89.6)`, `4 of 5`, or a dash where nothing is known.
     """
-    if made is not None and of is not None and (of < 10 or share is None):
+    if made is not None and of is not None and (of < FEW or share is None):
         return f"{wording.count(made)} of {wording.count(of)}"
     if share is None:
         return "–"

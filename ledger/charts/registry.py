@@ -22,9 +22,19 @@ BUILDERS = {
     "worth": "ledger.charts.worth",
     "agreement": "ledger.charts.agreement",
     "misses": "ledger.charts.misses",
+    "watchlist": "ledger.charts.watchlist",
+    "attempts": "ledger.charts.attempts",
+    "sources": "ledger.charts.sources",
 }
+# In a document these stand as rows: they are worked through, not looked at.
+_ROWS = frozenset({"watchlist", "attempts", "sources"})
 # Pictures whose colours stand for names.
 _COLOURED = frozenset({"uptake"})
+
+
+def pictured(answer: Answer) -> bool:
+    """Whether a slide or a page shows an answer as a picture: where it has rows to draw."""
+    return answer.question not in _ROWS and answer.frame.height > 0
 
 
 def draw(

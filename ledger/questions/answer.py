@@ -142,7 +142,7 @@ class Answer:
         parts: further frames by name.
         notes: what a reader must know: coverage, refusals, assumptions, warnings.
         ledger: what it was read from.
-        draw: makes its chart (set by the book), or None where the question has none.
+        draw: makes its chart (set by the book), or None where nobody set it.
     """
 
     question: str
@@ -188,10 +188,10 @@ class Answer:
         """The answer's Altair chart; options are those of the chart's builder (theme, size).
 
         Raises:
-            UseError: if this question has no chart.
+            UseError: if the answer does not come from a book.
         """
         if self.draw is None:
-            raise UseError(f"{self.question} has no chart: use its rows")
+            raise UseError(f"{self.question} was not asked of a book: nothing draws it")
         return self.draw(self, **options)
 
     def as_dict(self) -> dict[str, Any]:

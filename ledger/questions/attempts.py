@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import polars as pl
+
 from ledger.questions import columns
 from ledger.questions.answer import Column
 from ledger.questions.clips import NO_FILM, drawn
@@ -55,6 +57,15 @@ COLUMNS = (
     columns.text("file_id", "Id in the file", "The attempt's id in its league's files"),
 )
 
+SEASON_COLUMNS = (
+    columns.LEAGUE,
+    columns.SEASON,
+    columns.START_YEAR,
+    columns.number_of("attempts", "Attempts", "attempts", "Records, whatever the limit"),
+    columns.number_of("tagged", "Watched", "attempts", "Those with an agreed technique"),
+    columns.share("coverage", "Coverage", "Watched attempts of all attempts"),
+)
+
 
 def answer(inquiry: Inquiry) -> Answer:
     """The records of a cohort, and how many there are in all."""
@@ -83,4 +94,8 @@ def answer(inquiry: Inquiry) -> Answer:
         notes += practice_note(inquiry.reads.practice(inquiry.scope))
     if limit is not None and listed > limit:
         notes.append(f"Only the first {count(limit)} of {count(listed)} records are listed.")
-    return inquiry.answer(headline, columns.part(COLUMNS, frame), notes=notes, with_focus=False)
+    seasons = inquiry.reads.by_season(inquiry.scope)
+    seasons = seasons.with_columns(coverage=pl.col("tagged") / pl.col("attempts"))
+    parts = {"by_season": columns.part(SEASON_COLUMNS, seasons)}
+    main = columns.part(COLUMNS, frame)
+    return inquiry.answer(headline, main, parts, notes, with_focus=False)

@@ -56,6 +56,11 @@ PART_LAYOUTS: Mapping[str, tuple[Shown, ...]] = {
         _BY,
         _WRITTEN,
     ),
+    "attempts.by_season": (
+        Shown("league", "text", ("league",)),
+        Shown("season", "text", ("season",)),
+        Shown("watched", "made_of", ("tagged", "attempts")),
+    ),
     "switches.tried": (
         Shown("player", "text", ("player",)),
         Shown("league", "text", ("league",), drop=2),

@@ -65,14 +65,12 @@ class Question:
         title: the question as a person asks it, the title of its screen.
         options: what it takes beside the cohort, each with its usual value.
         slow: whether a screen asks it only on request.
-        has_chart: whether it can be drawn.
     """
 
     name: str
     title: str
     options: tuple[Option, ...] = ()
     slow: bool = False
-    has_chart: bool = True
 
     def answer(self, inquiry: Inquiry) -> Answer:
         """Ask it; loads the module of its name."""
@@ -302,7 +300,6 @@ QUESTIONS: Mapping[str, Question] = _questions(
                 "Settle most players, or first those drawn by lot, for a league's share.",
             ),
         ),
-        has_chart=False,
     ),
     Question("agreement", "Can we trust the tags?", (SEED,)),
     Question("player", "One player, everything", slow=True),
@@ -321,9 +318,8 @@ QUESTIONS: Mapping[str, Question] = _questions(
             ),
             SEED,
         ),
-        has_chart=False,
     ),
-    Question("sources", "What came in?", has_chart=False),
+    Question("sources", "What came in?"),
 )
 
 
@@ -358,7 +354,7 @@ def answer(
         focus: names of the techniques that are studied; board-assisted unless given.
         options: the question's own options, those that were given.
         ledger: the ledger's name, for the answer's facts.
-        drawer: makes the answer's chart, where the question has one.
+        drawer: makes the answer's chart.
         progress: is told how far a long answer is, 0..1.
 
     Raises:
@@ -367,7 +363,7 @@ def answer(
     question = find(name)
     asked = inquiry(name, connection, cohort, focus, options, ledger, progress)
     found = question.answer(asked)
-    return replace(found, draw=drawer) if drawer and question.has_chart else found
+    return replace(found, draw=drawer) if drawer else found
 
 
 def inquiry(

@@ -15,7 +15,10 @@ from tests.charts import answers
 from tests.questions.ground import Ground
 from tests.tui.known_answers import known
 
-QUESTIONS = ("switches", "player", "candidates", "trial", "worth", "agreement", "misses")
+QUESTIONS = (
+    *("switches", "player", "candidates", "trial", "worth", "agreement", "misses"),
+    *("watchlist", "attempts", "sources"),
+)
 _ASKED: dict[str, dict[str, Any]] = {
     "candidates": {"gain": "3,5,8"},
     "worth": {"per_possession": 1.1, "offensive_rebound": 0.12},

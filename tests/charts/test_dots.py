@@ -203,9 +203,9 @@ def test_an_empty_answer_is_a_sheet_that_says_why(question: str) -> None:
 
 
 def test_a_question_without_a_chart_says_so() -> None:
-    answer = replace(answers.ranking(2), question="sources")
+    answer = replace(answers.ranking(2), question="weather")
 
-    with pytest.raises(UseError, match="sources has no chart"):
+    with pytest.raises(UseError, match="weather has no chart"):
         spec_of(answer)
 
 

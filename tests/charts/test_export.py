@@ -216,7 +216,7 @@ def test_a_full_disk_leaves_the_old_file_and_no_rest(
 
 
 def test_a_drawing_that_fails_writes_nothing(tmp_path: Path) -> None:
-    answer = replace(answers.ranking(2), question="sources")
+    answer = replace(answers.ranking(2), question="weather")
 
     with pytest.raises(UseError, match="has no chart"):
         export(answer, tmp_path / "s.png")

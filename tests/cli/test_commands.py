@@ -112,7 +112,6 @@ def test_a_limit_counts_what_it_leaves_out(filled: Offglass) -> None:
             "before anybody",
         ),
         (("chart", "ranking", "-o", "slide.gif"), "gif"),
-        (("chart", "sources", "-o", "slide.png"), "chart"),
         (("explain", "everything"), "everything"),
         (("new", "spring.duckdb"), "spring.duckdb"),
     ],

@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ledger.questions.registry import QUESTIONS
 from tui.screens.choosing import ChoosingScreen
 from tui.screens.copying import copy_rows
 from tui.screens.export import ExportDialog, Wanted
@@ -30,9 +29,8 @@ class ExportingScreen(ChoosingScreen):
             if wanted is not None:
                 self.await_job(self._saving(answer, wanted, theme))
 
-        drawn = QUESTIONS[answer.question].has_chart
         folder = self.program.save_folder()
-        self.app.push_screen(ExportDialog(folder / answer.question, has_picture=drawn), save)
+        self.app.push_screen(ExportDialog(folder / answer.question), save)
 
     def _saving(self, answer: Answer, wanted: Wanted, theme: str) -> Job:
         """The work of saving, beside the screens."""

@@ -13,7 +13,7 @@ from ledger.charts.brief.page import page
 from ledger.charts.brief.sections import body, section
 from ledger.charts.export import figure
 from ledger.charts.files import checked, write
-from ledger.charts.registry import BUILDERS
+from ledger.charts.registry import pictured
 
 if TYPE_CHECKING:
     from ledger.charts.export import Figure
@@ -53,8 +53,7 @@ class Brief:
 
     def begin(self, answer: Answer) -> None:
         """Start to draw an answer that will be shown."""
-        drawable = answer.question in BUILDERS and answer.frame.height
-        if drawable and id(answer) not in self._begun:
+        if pictured(answer) and id(answer) not in self._begun:
             jobs = [self._beside.submit(figure, answer, size=size) for size in _sizes(answer)]
             self._begun[id(answer)] = (answer, jobs)
 

@@ -10,7 +10,6 @@ from ledger.charts import caption
 from ledger.charts.deck.figures import Figures, figures_of
 from ledger.charts.deck.grid import Grid, grid_of
 from ledger.charts.export import alt_text
-from ledger.charts.registry import BUILDERS
 from ledger.questions.explain import for_coach
 from ledger.safe_text import safe
 
@@ -50,11 +49,6 @@ class Page:
     notes: str
     alt: str
     hidden: bool = False
-
-
-def is_drawn(answer: Answer) -> bool:
-    """Whether an answer is shown as a picture: it has a chart, and rows to draw."""
-    return answer.question in BUILDERS and answer.frame.height > 0
 
 
 def of_answer(answer: Answer, drawn: Drawing | None) -> list[Page]:

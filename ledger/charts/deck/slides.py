@@ -10,11 +10,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
 
 from ledger.charts.deck.boards import put
-from ledger.charts.deck.pages import Page, is_drawn, of_answer
+from ledger.charts.deck.pages import Page, of_answer
 from ledger.charts.deck.parcel import moment, settled
 from ledger.charts.deck.stage import stage
 from ledger.charts.export import Drawing, drawing
 from ledger.charts.files import checked, write
+from ledger.charts.registry import pictured
 
 if TYPE_CHECKING:
     from ledger.questions.answer import Answer
@@ -78,7 +79,7 @@ class Slides:
 
     def begin(self, answer: Answer) -> None:
         """Start to draw an answer that will be added."""
-        if is_drawn(answer) and id(answer) not in self._begun:
+        if pictured(answer) and id(answer) not in self._begun:
             size = self._stage.picture_size
             job = self._beside.submit(drawing, answer, theme=self._theme, size=size)
             self._begun[id(answer)] = (answer, job)

@@ -144,6 +144,11 @@ class Reads:
         text = where.statement(sql("reads/facts", "counts"))
         return {k: int(v) for k, v in self._rows(text, where.bound(text))[0].items()}
 
+    def by_season(self, where: Scope) -> pl.DataFrame:
+        """`league, season, start_year, attempts, tagged` of a scope, league by league."""
+        text = where.statement(sql("reads/facts", "by_season"))
+        return self._frame(text, where.bound(text))
+
     def attempts(self, where: Scope, limit: int | None = None) -> pl.DataFrame:
         """The records of a scope by league, day, game and order, at most `limit` of them."""
         text = where.statement(sql("reads/attempts"))

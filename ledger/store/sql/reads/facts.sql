@@ -13,6 +13,17 @@ FROM live_attempt a
 LEFT JOIN watched g ON g.attempt_id = a.id
 WHERE TRUE /* attempts */
 
+-- name: by_season
+SELECT l.name AS league, s.label AS season, s.start_year, count(*) AS attempts,
+    count(g.technique_id) AS tagged
+FROM live_attempt a
+LEFT JOIN watched g ON g.attempt_id = a.id
+JOIN one_league l ON l.id = a.league_id
+JOIN season s ON s.id = a.season_id
+WHERE TRUE /* attempts */
+GROUP BY l.one_id, l.name, s.id, s.label, s.start_year
+ORDER BY l.name, l.one_id, s.start_year, s.label, s.id
+
 -- name: how_many
 SELECT count(*) FROM live_attempt a WHERE TRUE /* attempts */
 
