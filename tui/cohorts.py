@@ -58,6 +58,10 @@ class Meant:
         """The technique in plain words."""
         return technique_words(self.focus)
 
+    def sentence(self) -> str:
+        """Which attempts, and what is studied, in plain words."""
+        return f"{self.cohort.sentence()}; studying: {self.focus_words()}"
+
 
 class MeantHistory:
     """What is meant now, and what was meant before."""

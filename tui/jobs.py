@@ -33,7 +33,7 @@ class Job:
         stopped: whether the user has stopped it.
         since: when it began to run, or None while it waits.
         part: how far it is, 0..1, where it says so.
-        put_off: whether it was interrupted for something that had to be stored, to be done anew.
+        put_off: whether it was interrupted for something that goes first, to be done anew.
     """
 
     kind: str
@@ -53,6 +53,13 @@ class Job:
         """Whether it only reads, so that it may be interrupted and done again."""
         return not self.keeps and (self.behind or self.kind == "ask")
 
+    def gives_way_to(self, other: Job) -> bool:
+        """Whether it is done again after the other one, where that comes while it runs.
+
+        Nobody waits for what is only fetched ahead, and what was typed waits for no question.
+        """
+        return self.can_wait and (other.keeps or (self.behind and not other.behind))
+
     def hear(self, part: float) -> None:
         """Remember how far the work is.
 
@@ -70,6 +77,11 @@ class Job:
             return ""
         far = f"{100 * self.part:.0f} %, " if self.part else ""
         return f"{self.words}: {far}{seconds:.0f} s; esc stops it"
+
+
+def fault_words(error: Exception) -> str:
+    """A fault of ours in one line: it must not take the screens down."""
+    return f"a fault of the program ({type(error).__name__}: {error}); nothing was changed"
 
 
 class JobDone(Message, bubble=False):

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from ledger.errors import LedgerBusy, OffglassError
+from tui.jobs import fault_words
 
 if TYPE_CHECKING:
     from tui.session import BookLike
@@ -23,12 +24,14 @@ class Typed:
     """One thing that was typed.
 
     Attributes:
-        text: as it was typed.
+        text: as it was typed; empty where it is no line that can be typed again.
         store: stores it.
+        words: what it is, where it has no text.
     """
 
     text: str
     store: Callable[[BookLike], Any]
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +70,11 @@ class Outbox:
         with self._lock:
             return self._waiting.pop() if len(self._waiting) > self._at_work else None
 
+    def untyped(self) -> list[str]:
+        """What still waits and cannot be typed again, in words."""
+        with self._lock:
+            return [typed.words for typed in self._waiting if not typed.text]
+
     def texts(self) -> list[str]:
         """What still waits, as it was typed."""
         with self._lock:
@@ -83,16 +91,16 @@ class Outbox:
             try:
                 came = Came(first, first.store(book))
             except LedgerBusy:
-                self._at_work = False
+                with self._lock:
+                    self._at_work = False
                 if not done:
                     raise
                 return done
             except OffglassError as error:
                 came = Came(first, refused=error.message)
-            except BaseException:
+            except Exception as error:
                 # A fault must not be met again and again: what it met comes back to the screen.
-                self._over()
-                raise
+                came = Came(first, refused=fault_words(error))
             self._over()
             done.append(came)
         return done

@@ -19,7 +19,7 @@ from textual.message_pump import MessagePump
 
 from ledger.errors import LedgerBusy, OffglassError, Stopped, UseError
 from tui.asking import Asking
-from tui.jobs import Job, JobDone, JobFailed
+from tui.jobs import Job, JobDone, JobFailed, fault_words
 from tui.keeping_book import KeepingBook
 from tui.scoring_book import ScoringBook
 from tui.watching_book import WatchingBook
@@ -110,8 +110,8 @@ class Session(Asking):
             for queue in (self._front, self._behind):
                 if job in queue:
                     queue.remove(job)
-            if self._running is job and self._book is not None:
-                self._book.interrupt()
+            if self._running is job:
+                self._interrupt()
 
     def end(self) -> None:
         """Stop everything but what stores; the thread then closes the ledger and ends."""
@@ -121,8 +121,7 @@ class Session(Asking):
             self._behind.clear()
             if self._running is not None and not self._running.keeps:
                 self._running.stopped = True
-                if self._book is not None:
-                    self._book.interrupt()
+                self._interrupt()
             self._turn.notify_all()
 
     # -- the thread ------------------------------------------------------------------------
@@ -131,21 +130,26 @@ class Session(Asking):
         """Put a job where it waits its turn."""
         with self._turn:
             if job.keeps:
-                self._put_first(job)
+                # What stores what was typed does not wait for questions.
+                at = (n for n, other in enumerate(self._front) if other.can_wait)
+                self._front.insert(next(at, len(self._front)), job)
             else:
                 (self._behind if job.behind else self._front).append(job)
+            running = self._running
+            if running is not None and running.gives_way_to(job):
+                self._put_off(running)
             self._turn.notify_all()
         return job
 
-    def _put_first(self, job: Job) -> None:
-        """What stores what was typed does not wait for questions: one that runs is done again."""
-        at = next((n for n, other in enumerate(self._front) if other.can_wait), len(self._front))
-        self._front.insert(at, job)
-        running = self._running
-        if running is not None and running.can_wait and not running.stopped:
+    def _put_off(self, running: Job) -> None:
+        """Interrupt a question that runs: it is asked again when its turn comes."""
+        if not running.stopped:
             running.put_off = True
-            if self._book is not None:
-                self._book.interrupt()
+            self._interrupt()
+
+    def _interrupt(self) -> None:
+        if self._book is not None:
+            self._book.interrupt()
 
     def hush(self, owner: MessagePump | None) -> None:
         """While somebody types, nothing else is fetched ahead: it would make the typed wait.
@@ -157,10 +161,8 @@ class Session(Asking):
             self._only = owner
             running = self._running
             others = owner is not None and running is not None and running.owner is not owner
-            if others and running is not None and running.behind and not running.stopped:
-                running.put_off = True
-                if self._book is not None:
-                    self._book.interrupt()
+            if others and running is not None and running.behind:
+                self._put_off(running)
             self._turn.notify_all()
 
     def _ahead(self) -> Job | None:
@@ -239,9 +241,7 @@ class Session(Asking):
         except OSError as error:
             self._tell(job, JobFailed(job, f"{error.strerror or error}: {error.filename or ''}"))
         except Exception as error:
-            # A fault of ours must not take the screens down; it is named, and nothing is stored.
-            what = f"a fault of the program ({type(error).__name__}: {error}); nothing was changed"
-            self._tell(job, JobFailed(job, "stopped" if job.stopped else what))
+            self._tell(job, JobFailed(job, "stopped" if job.stopped else fault_words(error)))
         else:
             self._tell(job, JobDone(job, result))
 

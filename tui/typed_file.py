@@ -15,7 +15,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from ledger.errors import LedgerBusy, UseError
+from ledger.errors import UseError
 from ledger.questions.wording import counted
 
 if TYPE_CHECKING:
@@ -55,23 +55,31 @@ class TypedFile:
         """What programs that are gone have left; it is this program's own from now on."""
         if self._folder is None or not self._folder.is_dir():
             return []
+        own, begun = self._path(self._folder), bool(self._waiting)
         found: list[Entry] = []
         for path in sorted(self._folder.glob(f"{self._name}-*.jsonl")):
             number = path.stem.rpartition("-")[2]
-            if number.isdecimal() and _is_alive(int(number)):
+            # In a container every program may have the same number: before anything is typed
+            # here, a file of that number is another's.
+            living = begun if path == own else number.isdecimal() and _is_alive(int(number))
+            theirs = None if living else _read(path)
+            if theirs is None:
                 continue
-            theirs = _read(path)
             found += theirs
             with self._lock:
                 self._waiting += theirs
                 self._write()
-            path.unlink(missing_ok=True)
+            if path != own:
+                path.unlink(missing_ok=True)
         return found
+
+    def _path(self, folder: Path) -> Path:
+        return folder / f"{self._name}-{os.getpid()}.jsonl"
 
     def _write(self) -> None:
         if self._folder is None:
             return
-        path = self._folder / f"{self._name}-{os.getpid()}.jsonl"
+        path = self._path(self._folder)
         try:
             if not self._waiting:
                 path.unlink(missing_ok=True)
@@ -88,20 +96,24 @@ class TypedFile:
     def store(self, entries: list[Entry], book: BookLike) -> str:
         """Store what was left; what was done, in words.
 
+        Args:
+            entries: what was left; what is stored or refused is taken out.
+            book: stores it.
+
         Raises:
-            LedgerBusy: if somebody else has the ledger; what is not stored stays here.
+            LedgerError: if the ledger cannot be had; what is not stored stays here.
         """
         sittings: dict[tuple[str, str], int] = {}
         done, refused = 0, []
-        for entry in entries:
+        while entries:
+            entry = entries[0]
             try:
                 self._store(entry, sittings, book)
                 done += 1
-            except LedgerBusy:
-                raise
-            except (UseError, KeyError, TypeError) as error:
+            except (UseError, AttributeError, KeyError, TypeError, ValueError) as error:
                 refused.append(f"attempt {entry.get('attempt')}: {error}")
             self.drop(entry)
+            entries.pop(0)
         said = f"{counted(done, 'step')} typed last time and not stored then: stored now"
         return said + (f"; NOT stored: {'; '.join(refused[:3])}" if refused else "")
 
@@ -124,12 +136,21 @@ def typed_folder() -> Path:
     return user_state_path("offglass", appauthor=False) / "typed"
 
 
-def _read(path: Path) -> list[Entry]:
+def _read(path: Path) -> list[Entry] | None:
+    """The entries of a file, damaged ones left out; none where it cannot be read now."""
     try:
-        lines = path.read_text(encoding="utf-8").splitlines()
-        return [found for line in lines if isinstance(found := json.loads(line), dict)]
-    except (OSError, ValueError):
-        return []
+        lines = path.read_text(encoding="utf-8", errors="replace").splitlines()
+    except OSError:
+        return None
+    found: list[Entry] = []
+    for line in lines:
+        try:
+            entry = json.loads(line)
+        except ValueError:
+            continue
+        if isinstance(entry, dict):
+            found.append(entry)
+    return found
 
 
 def _is_alive(pid: int) -> bool:

@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from ledger.errors import UseError
-from ledger.questions.wording import count
+from ledger.questions.wording import clock, count, film_place
 
 if TYPE_CHECKING:
     from ledger.store.reads.film import ToWatch
@@ -14,29 +14,6 @@ if TYPE_CHECKING:
 
 _FILM_TIME = re.compile(r"(?:(\d{1,3}):)?(\d{1,3}):(\d{2}(?:\.\d+)?)|(\d+(?:\.\d+)?)")
 _SHOTS = {"two": "two", "three": "three"}
-
-
-def clock_words(seconds: float) -> str:
-    """Time left as minutes and seconds.
-
-    >>> clock_words(277.0), clock_words(43.5)
-    ('4:37', '0:43.5')
-    """
-    minutes, rest = divmod(seconds, 60)
-    tenths = f"{rest:04.1f}" if rest % 1 else f"{rest:02.0f}"
-    return f"{minutes:.0f}:{tenths}"
-
-
-def film_words(seconds: float) -> str:
-    """A place on the film.
-
-    >>> film_words(754.4), film_words(3754.0)
-    ('12:34', '1:02:34')
-    """
-    whole = round(seconds)
-    hours, rest = divmod(whole, 3600)
-    minutes, left = divmod(rest, 60)
-    return f"{hours}:{minutes:02d}:{left:02d}" if hours else f"{minutes}:{left:02d}"
 
 
 def film_seconds(text: str) -> str:
@@ -81,7 +58,7 @@ def when_words(attempt: ToWatch, *, brief: bool = False) -> str:
     if attempt.clock_s is None:
         return period or "no time recorded"
     part = " " if brief else ", "
-    return f"{period}{part}{clock_words(attempt.clock_s)} left".removeprefix(part)
+    return f"{period}{part}{clock(attempt.clock_s)} left".removeprefix(part)
 
 
 def facts_of(attempt: ToWatch, on_film: float | None, *, brief: bool = False) -> tuple[str, ...]:
@@ -95,7 +72,7 @@ def facts_of(attempt: ToWatch, on_film: float | None, *, brief: bool = False) ->
     number = f"{attempt.number}  " if attempt.number else ""
     result = "● made" if attempt.made else "✗ missed"
     what = ", ".join(p for p in (result, trip_words(attempt, brief=brief)) if p)
-    place = f"about {film_words(on_film)}" if on_film is not None else ""
+    place = f"about {film_place(on_film)}" if on_film is not None else ""
     where = attempt.video or "no film named"
     sides = f"{attempt.home} - {attempt.away}" if attempt.home and attempt.away else ""
     # Many a game is called by its two teams.

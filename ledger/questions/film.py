@@ -5,8 +5,8 @@ A queue tells nothing of what anybody has seen of an attempt: a second opinion i
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING
 
@@ -101,6 +101,15 @@ class Film:
     on_board: frozenset[str]
     times: tuple[VideoTime, ...]
     tagger: str
+
+    def without(self, numbers: Collection[int]) -> Film:
+        """The same where some of its attempts, by their numbers, were tagged since."""
+        kept = tuple(a for a in self.attempts if a.attempt not in numbers)
+        many = len(self.attempts) - len(kept)
+        return replace(
+            self, attempts=kept, left=self.left - many, done=self.done + many,
+            today=self.today + many,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

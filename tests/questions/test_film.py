@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import asdict, replace
 from datetime import datetime, timedelta
 from pathlib import Path
+from shutil import copy
 
 import pytest
 
@@ -43,18 +44,26 @@ def records() -> str:
     return _HEAD + "".join(lines)
 
 
-@pytest.fixture
-def book(tmp_path: Path) -> Iterator[Book]:
-    (tmp_path / "games.csv").write_text(records(), encoding="utf-8")
-    (tmp_path / "players.csv").write_text(
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The ledger that each test has a copy of."""
+    folder = tmp_path_factory.mktemp("film")
+    (folder / "games.csv").write_text(records(), encoding="utf-8")
+    (folder / "players.csv").write_text(
         "player,league,team,season,number\n"
         "Ilvo Tarn,Halma League,Skerry,2024-25,7\n"
         "Bram Oselo,Halma League,Fenholt,2024-25,00\n",
         encoding="utf-8",
     )
-    with Book(tmp_path / "spring.duckdb", create=True, who="Mira") as opened:
-        opened.import_file(tmp_path / "games.csv")
-        opened.import_file(tmp_path / "players.csv", "players")
+    with Book(folder / "spring.duckdb", create=True, who="Mira") as opened:
+        opened.import_file(folder / "games.csv")
+        opened.import_file(folder / "players.csv", "players")
+    return folder / "spring.duckdb"
+
+
+@pytest.fixture
+def book(made: Path, tmp_path: Path) -> Iterator[Book]:
+    with Book(copy(made, tmp_path / "spring.duckdb"), who="Mira") as opened:
         yield opened
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from textual.screen import ModalScreen
 
 from ledger.store.reads import Contents, LeagueSeason, SourceLine
 from tests.tui.driving import QUESTIONS, press, rest, running, text_of
@@ -145,15 +146,19 @@ def test_an_empty_ledger_says_that_a_game_may_be_typed_in() -> None:
 
 
 async def test_every_question_of_the_ledger_is_reached_by_its_digit_or_enter() -> None:
-    for number, question in enumerate(listed_questions(), 1):
-        app = OffglassApp(FakeBook, "spring.duckdb")
-        async with app.run_test(size=(80, 24)) as pilot:
-            await rest(pilot)
+    app = OffglassApp(FakeBook, "spring.duckdb")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await rest(pilot)
+        for number, question in enumerate(listed_questions(), 1):
             if number <= 10:
                 await press(pilot, str(number % 10))
             else:
                 await press(pilot, "end", *["up"] * (len(listed_questions()) - number), "enter")
             assert app.place().room == question.name
+            while isinstance(app.screen, ModalScreen):
+                await press(pilot, "escape")
+            await press(pilot, "f2")
+            assert app.place().room == "contents"
 
 
 @pytest.mark.parametrize("size", [(40, 12), (60, 16), (80, 24), (120, 36), (200, 60)])

@@ -121,6 +121,26 @@ async def test_what_the_ledger_refuses_comes_back_to_be_mended() -> None:
         assert [t.player for t in book.scored["Skerry v Fenholt"]] == ["Ilvo Tarn", "Bram Oselo"]
 
 
+async def test_of_two_like_trips_that_are_refused_both_wait() -> None:
+    book = FakeBook(refuses="it contradicts attempt 7: nothing stored")
+    async with running(book, show="scoresheet") as (app, pilot, _):
+        await open_game(pilot)
+        await press(pilot, *"12+-", "enter", "9", *["backspace"], *"12+-", "enter", "4")
+        assert list(sheet_of(app).aside) == ["12+-", "12+-"]
+
+
+async def test_a_fault_of_the_program_gives_the_line_back() -> None:
+    class Faulty(FakeBook):
+        def score(self, sheet: Sheet, trip: Trip) -> Scored:
+            raise ZeroDivisionError(f"{sheet.facts.label}, {trip.player}")
+
+    async with running(Faulty(), show="scoresheet") as (app, pilot, _):
+        await open_game(pilot)
+        await press(pilot, *"12+-", "enter")
+        assert sheet_of(app).line.text == "12+-"
+        assert "not stored: 12+-: a fault of the program (ZeroDivisionError" in status_of(app)
+
+
 async def test_who_watches_the_game_types_on_after_a_line_that_is_none() -> None:
     async with running(show="scoresheet") as (app, pilot, book):
         await open_game(pilot)
@@ -345,3 +365,34 @@ async def test_a_held_ledger_loses_nothing_when_the_program_ends(tmp_path: Path)
         await open_game(pilot)
         await press(pilot, *"12+-", "enter", *"4+", "enter")
     assert kept.last().waiting == ("12+-", "4+")
+
+
+async def test_shots_of_practice_that_were_not_stored_can_be_taken_the_next_time(
+    tmp_path: Path,
+) -> None:
+    kept, ledger = tmp_path / "sheets.json", tmp_path / "spring.duckdb"
+    asked = {"trial": "Winter", "date": "2025-02-03"}
+    Memory(kept, ledger).keep(LastSheet(asked, "", ("+", "7")))
+    async with running() as (app, pilot, book):
+        app.memory = Memory(kept, ledger)
+        await press(pilot, "e")
+        assert "2 lines put aside" in status_of(app) or "nothing of it is stored" in status_of(app)
+        await press(pilot, "up", "up", "up")
+        assert "nothing waits to be typed again" in status_of(app)
+        assert [(t.made, t.miss_depth) for t in trips(book)] == [((True,), ""), ((False,), "long")]
+    assert Memory(kept, ledger).last().waiting == ()
+
+
+async def test_what_cannot_be_typed_again_is_named_in_the_shell_where_it_is_not_stored() -> None:
+    class Held(FakeBook):
+        def add_line_up(self, *_: object) -> None:
+            raise LedgerBusy("Oren has the ledger")
+
+    async with running(Held(), show="scoresheet") as (app, pilot, _):
+        await open_game(pilot)
+        await paste(pilot, "1 Aro Pell\n#2, Kesa Lun\n")
+        await press(pilot, "1", *"9+-", "enter")
+    assert app.last_words == [
+        "1 line typed, not in the ledger yet: the next start has them on Scoresheet",
+        "NOT stored: line-up of Skerry (2 players)",
+    ]

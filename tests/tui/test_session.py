@@ -144,13 +144,32 @@ async def test_headlines_come_after_what_the_user_waits_for() -> None:
     async with running(book) as (_app, pilot, _):
         book.hold = threading.Event()
         book.changes += 1
-        await pilot.press("r", "1")
+        before = len(book.calls)
+        await pilot.press("r", "2")
         await asyncio.sleep(0.05)
         book.hold.set()
         await rest(pilot)
-        asked = [what[0] for name, what in book.calls if name == "ask"]
-        # One headline was under way; the chosen question goes before the rest of them.
-        assert "ranking" in asked[-3:-1]
+        asked = [what[0] for name, what in book.calls[before:] if name == "ask"]
+        # The headline that was under way gives way to the chosen question, and is asked again.
+        assert asked[-4:] == ["adopters", "ranking", "adopters", "uptake"]
+
+
+async def test_what_the_user_waits_for_does_not_wait_for_a_headline() -> None:
+    book = FakeBook()
+    async with running(book) as (app, pilot, _):
+        book.hold = threading.Event()
+        book.changes += 1
+        await pilot.press("r")
+        await asyncio.sleep(0.05)
+        before, fetched = len(book.calls), threading.Event()
+        app.session.do(app.screen, "trials", "looking up trials", lambda _: fetched.set())
+        # The headline is held up all the while.
+        assert await asyncio.to_thread(fetched.wait, 5)
+        assert book.calls[before] == ("interrupt", None)
+        book.hold.set()
+        await rest(pilot)
+        asked = [what[0] for name, what in book.calls[before:] if name == "ask"]
+        assert asked == ["ranking", "adopters", "uptake"]
 
 
 async def test_other_screens_ask_anew_after_a_change() -> None:

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
 import threading
 from collections.abc import Callable
 from itertools import count
@@ -18,7 +15,7 @@ from textual.pilot import Pilot
 from ledger.book import Book
 from ledger.errors import LedgerBusy
 from tests.questions.test_film import records
-from tests.tui.driving import QUESTIONS, press, rest, running, status_of, text_of
+from tests.tui.driving import press, rest, running, status_of, text_of
 from tests.tui.fake_book import FakeBook
 from tests.tui.fake_watching import to_watch
 from tests.tui.keys_of_watch import opened, rest_stored, typed
@@ -30,7 +27,6 @@ from tui.reel import Reel
 from tui.screens.dialogs import ConfirmDialog
 from tui.screens.watch import WatchScreen
 from tui.session import Job
-from tui.typed_file import TypedFile
 from tui.watch_words import facts_of
 from tui.widgets.attempt_view import AttemptView
 
@@ -593,69 +589,6 @@ async def test_while_somebody_types_nothing_is_fetched_ahead_for_other_screens()
         await press(pilot, "f4")
         await until(pilot, lambda: begun(ahead))
         assert sorted(book.tags) == [1, 2]
-
-
-# -- what a program that was killed had not stored --------------------------------------------
-
-
-def dead_process() -> int:
-    child = subprocess.Popen([sys.executable, "-c", ""])
-    child.wait()
-    return child.pid
-
-
-async def test_what_is_typed_stands_in_a_file_until_it_is_stored(tmp_path: Path) -> None:
-    async with running(show="watch") as (app, pilot, book):
-        app.typed = TypedFile(tmp_path, tmp_path / "spring.duckdb")
-        screen = await opened(app, pilot)
-        book.busy = True
-        await strike(pilot, "1112")
-        (path,) = tmp_path.glob("*.jsonl")
-        assert path.read_text(encoding="utf-8").count("\n") == 3
-        await press(pilot, "u", "u")
-        assert path.read_text(encoding="utf-8").count("\n") == 2
-        book.busy = False
-        screen._try_to_store()
-        await rest_stored(pilot, screen)
-        assert not path.exists()
-        assert sorted(book.tags) == [1, 2]
-
-
-async def test_what_a_killed_program_had_not_stored_is_stored_by_the_next(tmp_path: Path) -> None:
-    ledger, book = tmp_path / "spring.duckdb", FakeBook()
-    left = TypedFile(tmp_path, ledger)
-    said = {"kind": "misses", "words": "Misses only"}
-    left.put({"attempt": 4, "fields": {"technique": "board"}, **said})
-    left.put({"attempt": 99, "fields": {"technique": "board"}, **said})
-    (path,) = tmp_path.glob("*.jsonl")
-    theirs = path.with_name(path.name.replace(f"-{os.getpid()}.", f"-{dead_process()}."))
-    path.rename(theirs)
-    app = OffglassApp(lambda: book, "spring.duckdb", questions=QUESTIONS)
-    app.typed = TypedFile(tmp_path, ledger)
-    async with app.run_test(size=(120, 30)) as pilot:
-        await rest(pilot)
-        line = status_of(app)
-    assert "1 step typed last time and not stored then: stored now" in line
-    assert "NOT stored: attempt 99: there is no attempt 99 any more" in line
-    assert book.tags == {4: {"technique": "board"}}
-    assert ("tag", (4, {"technique": "board"}, "misses")) in book.calls
-    assert list(tmp_path.glob("*.jsonl")) == []
-
-
-def test_what_a_living_program_has_typed_is_left_to_it_and_a_damaged_file_is_no_trouble(
-    tmp_path: Path,
-) -> None:
-    ledger = tmp_path / "spring.duckdb"
-    TypedFile(tmp_path, ledger).put({"attempt": 1, "fields": {}, "kind": "game", "words": "R1"})
-    (mine,) = tmp_path.glob("*.jsonl")
-    theirs = mine.with_name(mine.name.replace(f"-{os.getpid()}.", f"-{os.getppid()}."))
-    damaged = mine.with_name(mine.name.replace(f"-{os.getpid()}.", f"-{dead_process()}."))
-    mine.rename(theirs)
-    damaged.write_text('{"attempt": 1, "fie', encoding="utf-8")
-    assert TypedFile(tmp_path, ledger).left_over() == []
-    assert theirs.exists()
-    assert not damaged.exists()
-    assert TypedFile(tmp_path, tmp_path / "other.duckdb").left_over() == []
 
 
 # -- the way there ----------------------------------------------------------------------------

@@ -140,7 +140,7 @@ class AgreementScreen(LeafingScreen):
 
         choices = [*((name, name) for name in names if name != BOARD_ASSISTED), _UNCLEAR]
         title = f"{row['player']}, {row['date']}, {row['game']}: {row['values']}"
-        self.app.push_screen(ChoiceDialog(title, choices), chosen)
+        self.offer(ChoiceDialog(title, choices), chosen)
 
     def done_settle(self, job: Job, words: str) -> None:
         """It is stored as a source of its own, which undo takes back."""

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from ledger.questions.wording import counted
 from tui.actions import actions_of, keys_of
 from tui.cohorts import Meant
 from tui.keys import shown_key
 from tui.screens.bare import BareRoom
-from tui.screens.dialogs import KEYS_LEAD, ConfirmDialog, TextDialog
+from tui.screens.dialogs import KEYS_LEAD, ConfirmDialog, Dialog, TextDialog
 from tui.session import Job, JobDone, JobFailed
 from tui.settings import write_fresh
 
 if TYPE_CHECKING:
     from ledger.store.reads import Contents
+    from tui.typed_file import Entry
+
+T = TypeVar("T")
 
 _BUSY_AGAIN_S = 3.0
 
@@ -59,7 +62,10 @@ class RoomScreen(BareRoom):
             return
         self.jobs.remove(job)
         if message.busy:
-            self.set_timer(_BUSY_AGAIN_S, self._try_again)
+            again = self._try_again
+            if job.kind == "left_over":
+                again = partial(self._store_left, job.about["left"])
+            self.set_timer(_BUSY_AGAIN_S, again)
             self.tell(f"{message.line} (trying again every {_BUSY_AGAIN_S:.0f} s)", trouble=True)
             self.failed(job, message.line)
             return
@@ -75,6 +81,17 @@ class RoomScreen(BareRoom):
     def failed(self, job: Job, line: str) -> None:
         """A job came to nothing."""
 
+    def offer(self, window: Dialog[T], then: Callable[[T | None], None]) -> bool:
+        """Open a window for something that was looked up; whether it is open.
+
+        Whoever has gone on meanwhile, to another screen or another window, is not called back:
+        what he types there would answer it.
+        """
+        if self.app.screen is not self:
+            return False
+        self.app.push_screen(window, then)
+        return True
+
     def _try_again(self) -> None:
         if self.is_current and not self.jobs:
             self.tell("")
@@ -82,13 +99,14 @@ class RoomScreen(BareRoom):
 
     def store_left_over(self) -> None:
         """Store what a program that was killed had not stored yet."""
-        typed = self.program.typed
-        left = typed.left_over()
+        left = self.program.typed.left_over()
         if left:
-            words = "storing what was typed last time"
-            store = partial(typed.store, left)
-            job = self.program.session.do(self, "left_over", words, store, keeps=True)
-            self.await_job(job)
+            self._store_left(left)
+
+    def _store_left(self, left: list[Entry]) -> None:
+        store, words = partial(self.program.typed.store, left), "storing what was typed last time"
+        session = self.program.session
+        self.await_job(session.do(self, "left_over", words, store, keeps=True, left=left))
 
     def done_left_over(self, job: Job, line: str) -> None:
         """What was left is stored."""
@@ -207,7 +225,7 @@ class RoomScreen(BareRoom):
 
         # What a person wrote down stores no records: its own words say what it is.
         stored = f": {counted(row['stored'], 'record')}" if row.get("stored") else ""
-        self.app.push_screen(
+        self.offer(
             ConfirmDialog(
                 f"Take back source {row['source']}?",
                 f"{row.get('file') or row.get('kind')}{stored}, by {row.get('who')}, "
@@ -224,9 +242,9 @@ class RoomScreen(BareRoom):
                 source = job.about["source"]
                 self.await_job(self.program.session.undo(self, source, yes=True))
 
-        self.app.push_screen(
-            ConfirmDialog(line, "Take it back all the same?", yes="take it back"), decided
-        )
+        window = ConfirmDialog(line, "Take it back all the same?", yes="take it back")
+        if not self.offer(window, decided):
+            self.tell_in_front(f"not taken back: {line}")
 
     def reread_facts(self) -> None:
         """Something has changed: the top line is told, and every screen asks anew."""

@@ -163,7 +163,6 @@ class ChoicesDialog(Dialog[dict[str, Any]]):
         self.query_one(OptionList).focus()
 
     def on_resize(self) -> None:
-        super().on_resize()
         self._fit()
 
     def _fit(self) -> None:

@@ -89,7 +89,6 @@ class CohortEditor(Dialog[Meant]):
         self.query_one("#league-filter", Input).focus()
 
     def on_resize(self) -> None:
-        super().on_resize()
         self._fit()
 
     def _fit(self) -> None:
@@ -147,7 +146,7 @@ class CohortEditor(Dialog[Meant]):
         if not self._others:
             self.query_one("#matches", Words).say("nothing else was meant before")
             return
-        listed = [(str(n), _sentence(meant)) for n, meant in enumerate(self._others)]
+        listed = [(str(n), meant.sentence()) for n, meant in enumerate(self._others)]
 
         def chosen(number: str | None) -> None:
             if number is not None:
@@ -177,10 +176,6 @@ class CohortEditor(Dialog[Meant]):
     def _typed(self, name: str) -> tuple[str, ...]:
         text = self.query_one(f"#{name}-filter", Input).value
         return tuple(p.strip() for p in text.split(PART) if p.strip())
-
-
-def _sentence(meant: Meant) -> str:
-    return f"{meant.cohort.sentence()}; studying: {meant.focus_words()}"
 
 
 def _field_of(name: str) -> str:

@@ -52,7 +52,6 @@ class ContentsScreen(MeaningScreen):
         yield Words(classes="notes", id="next")
 
     def on_mount(self) -> None:
-        super().on_mount()
         self._list()
         self.query_one(OptionList).focus()
 
@@ -70,8 +69,7 @@ class ContentsScreen(MeaningScreen):
         for job in self.jobs:
             program.session.stop(job)
         self.jobs.clear()
-        words = f"{meant.cohort.sentence()}; studying: {meant.focus_words()}"
-        self.query_one("#sentence", Words).say(words)
+        self.query_one("#sentence", Words).say(meant.sentence())
         self._headlines = {}
         self.await_job(program.session.contents(self))
         self.await_job(
@@ -109,7 +107,6 @@ class ContentsScreen(MeaningScreen):
         listed.highlighted = 0 if at is None else min(max(0, at + shifted), len(rows) - 1)
 
     def on_resize(self) -> None:
-        super().on_resize()
         self.call_after_refresh(self._list)
 
     def done_contents(self, job: Job, facts: Contents) -> None:

@@ -70,7 +70,6 @@ class TextDialog(Dialog[None]):
         self._fit()
 
     def on_resize(self) -> None:
-        super().on_resize()
         self._fit()
 
     def _fit(self) -> None:

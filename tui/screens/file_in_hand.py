@@ -64,7 +64,6 @@ class FileScreen(RoomScreen):
         yield RowsView(id="rows")
 
     def on_mount(self) -> None:
-        super().on_mount()
         self._say_kind()
         self.query_one("#path", Input).focus()
 

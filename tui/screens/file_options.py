@@ -141,7 +141,6 @@ class FileOptionsDialog(Dialog[Said]):
         self.query_one(f"#{self._first}-option", Input).focus()
 
     def on_resize(self) -> None:
-        super().on_resize()
         self._fit()
 
     def _fit(self) -> None:

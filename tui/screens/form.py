@@ -193,7 +193,6 @@ class FormDialog(Dialog[Told]):
             self.jobs.append(job)
 
     def on_resize(self) -> None:
-        super().on_resize()
         self._fit()
 
     def _fit(self) -> None:

@@ -60,7 +60,6 @@ class ListsScreen(DeckPart, OnPlayer, FindingScreen):
         yield Words(classes="notes", id="notes")
 
     def on_mount(self) -> None:
-        super().on_mount()
         self.query_one("#sentence", Words).add_class("hidden")
 
     def to_watch(self) -> tuple[str, dict[str, Any]]:
@@ -259,15 +258,6 @@ class ListsScreen(DeckPart, OnPlayer, FindingScreen):
         self.take_told(told)
 
     # -- asking ----------------------------------------------------------------------------
-
-    def action_watch(self) -> None:
-        """Watch the players of the chosen lot; from elsewhere go on where it was left."""
-        part, row = self.part(), self.rows.chosen()
-        name = self._open or (row["title"] if row is not None else "")
-        if part is not None and part.name == "lots" and name:
-            self.program.show_watch("lot", name=name)
-        else:
-            super().action_watch()
 
     def action_candidates(self) -> None:
         part, row = self.part(), self.rows.chosen()

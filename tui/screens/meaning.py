@@ -46,4 +46,4 @@ class MeaningScreen(RoomScreen):
                 self.mean(Meant(now.cohort, (name,)))
 
         current = now.focus[0] if len(now.focus) == 1 else ""
-        self.app.push_screen(ChoiceDialog("Which technique is studied?", choices, current), chosen)
+        self.offer(ChoiceDialog("Which technique is studied?", choices, current), chosen)

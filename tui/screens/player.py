@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from textual.app import ComposeResult
 
 from ledger.errors import UseError
-from ledger.questions.wording import counted, percent
+from ledger.questions.wording import count, counted, percent
 from tui.actions import bindings_of
 from tui.cohorts import Meant, Whom
 from tui.screens.career import career_of
@@ -210,7 +210,7 @@ def facts_line(answer: Answer) -> str:
         return ""
     row = rows[0]
     tagged, attempts = row["tagged"], row["attempts"]
-    watched = f"watched {tagged:,} of {counted(attempts, 'attempt')}"
+    watched = f"watched {count(tagged)} of {counted(attempts, 'attempt')}"
     if tagged:
         watched += f" ({percent(row['coverage'], attempts)})"
     said = [

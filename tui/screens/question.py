@@ -90,10 +90,10 @@ class QuestionScreen(OnPlayer, ExportingScreen):
 
     def sentence(self, meant: Meant, answer: Answer | None) -> str:
         """What is meant, in plain words."""
-        words = answer.cohort if answer else meant.cohort.sentence()
-        if "studying" not in words:
-            words += f"; studying: {meant.focus_words()}"
-        return words
+        if answer is None:
+            return meant.sentence()
+        told = "studying" in answer.cohort
+        return answer.cohort if told else f"{answer.cohort}; studying: {meant.focus_words()}"
 
     def done_ask(self, job: Job, answer: Answer) -> None:
         """The answer has come."""

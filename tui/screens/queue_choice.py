@@ -55,8 +55,7 @@ class QueueChoice(ReelRoom):
                 self.open_queue(one.kind, one.which)
 
         self.show_reel()
-        if self.is_current:
-            self.app.push_screen(ChoiceDialog("What to watch?", offers_of(offered)), chosen)
+        self.offer(ChoiceDialog("What to watch?", offers_of(offered)), chosen)
 
     def _of_player(self, name: str | None) -> None:
         if name:
@@ -82,4 +81,4 @@ class QueueChoice(ReelRoom):
             self.tell("no game of the attempts meant has any that nobody has watched")
             return
         rows = [(str(g.game_id), f"{g.words}: {count(g.attempts)} to watch") for g in games]
-        self.app.push_screen(ChoiceDialog("Which game?", rows), chosen)
+        self.offer(ChoiceDialog("Which game?", rows), chosen)

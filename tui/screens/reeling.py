@@ -62,7 +62,9 @@ class ReelRoom(RoomScreen):
         if self.asked is None:
             return
         self.flush()
-        job = self._film("film", "fetching what to watch", ())
+        reel = self.reel
+        many = len(reel.typed) if reel is not None else 0
+        job = self._film("film", "fetching what to watch", (), reel=reel, many=many)
         self.await_job(job)
         self.show_reel()
 
@@ -87,7 +89,10 @@ class ReelRoom(RoomScreen):
             return
         if (self.sitting.kind, self.sitting.words) != (film.kind, film.words):
             self.sitting = Sitting(film.kind, film.words, self.program.typed)
-        self.reel = Reel(film)
+        before = self.reel if self.reel is job.about["reel"] else None
+        since = before.typed[job.about["many"] :] if before is not None else []
+        # What was typed while it was fetched was not stored yet: it would come once more.
+        self.reel = Reel(film.without({t.attempt.attempt for t in since if not t.left}))
         self.trouble_is_over()
         self.begun()
 
@@ -181,8 +186,8 @@ class ReelRoom(RoomScreen):
     def on_job_failed(self, message: JobFailed) -> None:
         job = message.job
         if job.kind != "keep" or job not in self.jobs:
-            super().on_job_failed(message)
             return
+        # What is not waited for any more is left alone by what every screen does.
         self.jobs.remove(job)
         self.app.bell()
         waits = f"{counted(len(self.outbox), 'attempt')} typed, not stored yet"

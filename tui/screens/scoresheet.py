@@ -14,6 +14,7 @@ from ledger.intake.trip import TakenBack, Trip
 from ledger.questions.wording import counted
 from ledger.store.reads.scoresheet import Shirt
 from tui.actions import bindings_of
+from tui.in_hand import MISSES
 from tui.outbox import Came
 from tui.pasted import Pasted, look_through
 from tui.screens.dialogs import TextDialog
@@ -27,12 +28,6 @@ from tui.widgets.practice_view import PracticeView, next_words
 from tui.widgets.typing_line import TypingLine, sign_of
 
 _MADE, _MISSED = ("+", "="), ("-",)
-# The number pad as the shooter sees the ring: long above, short below.
-_WHERE = {
-    str(1 + 3 * row + column): (depth, side)
-    for row, depth in enumerate(("short", "level", "long"))
-    for column, side in enumerate(("left", "centre", "right"))
-}
 _GAME_KEYS = "number or letters, then + made, - missed, * not seen; then enter"
 _CODE_KEYS = ", ".join(f"{digit} {words}" for digit, (_, _, words) in CODES.items())
 _PRACTICE_KEYS = (
@@ -92,9 +87,6 @@ class ScoresheetScreen(SheetInHand):
         )
         said = preview(text, self.teams) if text.strip() else waiting if self.aside else ""
         self.query_one("#preview", Words).say(said)
-
-    def after_storing(self) -> None:
-        self.show_work()
 
     def click_player(self, shooter: Shooter) -> None:
         """A click types the player."""
@@ -159,17 +151,21 @@ class ScoresheetScreen(SheetInHand):
         if self.sheet is None or self.practice is not None:
             self.tell("line-ups are those of a game: none is open")
             return
-        sheet = self.sheet
 
         def add(side: int, shirts: Sequence[tuple[str, str]]) -> Teams:
             team = self.teams.names[side]
             self._know(side, shirts)
-            text = ""
-            self.put(text, lambda book: book.add_line_up(sheet, team, shirts))
+            self._put_line_up(team, shirts)
             return self.teams
 
         side = int(bool(self.teams.shirts[0]) and not self.teams.shirts[1])
         self.app.push_screen(LineUpDialog(self.teams, side, add), lambda _: self.show_work())
+
+    def _put_line_up(self, team: str, shirts: Sequence[tuple[str, str]]) -> None:
+        sheet = self.sheet
+        assert sheet is not None
+        words = f"line-up of {team} ({counted(len(shirts), 'player')})"
+        self.put("", lambda book: book.add_line_up(sheet, team, shirts), words)
 
     def action_period(self) -> None:
         self._to_period((self.period or 0) + 1)
@@ -183,19 +179,19 @@ class ScoresheetScreen(SheetInHand):
 
     # -- a practice session ----------------------------------------------------------------
 
-    def struck(self, sign: str) -> None:
+    def struck(self, sign: str) -> bool:
         practice, sheet = self.practice, self.sheet
         if practice is None or sheet is None:
-            return
+            return False
         made = sign in _MADE
-        if not made and sign not in (*_MISSED, *_WHERE):
+        if not made and sign not in (*_MISSED, *MISSES):
             self.tell(_PRACTICE_KEYS)
-            return
+            return False
         technique = practice.technique
         if technique is None:
             self.tell(f"{next_words(practice)}; {self.key('sheet')} opens another day's")
-            return
-        depth, side = _WHERE.get(sign, ("", ""))
+            return False
+        depth, side = MISSES.get(sign, ("", ""))
         shot = Trip(
             practice.trial.player, practice.team, (made,), techniques=(technique,),
             miss_depth=depth, miss_side=side,
@@ -205,6 +201,7 @@ class ScoresheetScreen(SheetInHand):
         self.tell("")
         self.put(sign, lambda book: book.score(sheet, shot))
         self.show_work()
+        return True
 
     # -- taking back -----------------------------------------------------------------------
 
@@ -218,7 +215,7 @@ class ScoresheetScreen(SheetInHand):
             self.practice = self.practice.before(*self.shots.pop())
         waiting = self.outbox.take_last()
         if waiting is None:
-            self.put("", lambda book: book.take_back_trip(sheet))
+            self.put("", lambda book: book.take_back_trip(sheet), "the last trip taken back")
         else:
             self.echo(f"taken back before it was stored: {waiting.text}")
             if self.practice is None:
@@ -257,12 +254,12 @@ class ScoresheetScreen(SheetInHand):
         sheet = self.sheet
         if what in ("0", "1") and sheet is not None:
             side = int(what)
-            team, shirts = self.teams.names[side], found.shirts
-            self._know(side, shirts)
-            self.put("", lambda book: book.add_line_up(sheet, team, shirts))
+            self._know(side, found.shirts)
+            self._put_line_up(self.teams.names[side], found.shirts)
         elif what == "rows":
             data = found.text.encode()
-            self.put("", lambda book: book.add_lines("attempts", data))
+            words = f"{counted(found.lines, 'pasted line')} of CSV"
+            self.put("", lambda book: book.add_lines("attempts", data), words)
         elif what == "trips":
             for text in found.trips:
                 if not self.entered_line(text, 0):

@@ -31,6 +31,8 @@ class SheetInHand(TypingRoom):
         self.shots: list[tuple[str, bool]] = []
         self._seen: int | None = None
         self._opened: Opened | None = None
+        # Whether the ledger is to be read once more when all that waits is stored.
+        self._to_read = False
 
     def entered(self) -> None:
         """The first time, what was typed last is opened again; later, what others changed."""
@@ -55,7 +57,7 @@ class SheetInHand(TypingRoom):
         asked = dict(self.asked)
         self.await_job(
             self.program.session.do(
-                self, "sheet", "opening it", lambda book: open_asked(book, asked)
+                self, "sheet", "opening it", lambda book: open_asked(book, asked), puts=self.puts
             )
         )
 
@@ -73,8 +75,19 @@ class SheetInHand(TypingRoom):
             self.show_opened(self._opened)
 
     def done_sheet(self, job: Job, opened: Opened) -> None:
-        """The ledger has been read."""
-        self.show_opened(opened)
+        """The ledger has been read; what was typed meanwhile is not in it."""
+        if job.about["puts"] == self.puts:
+            self.show_opened(opened)
+        elif len(self.outbox):
+            self._to_read = True
+        else:
+            self.open_again()
+
+    def after_storing(self) -> None:
+        if self._to_read and not len(self.outbox):
+            self._to_read = False
+            self.open_again()
+        self.show_work()
 
     def show_opened(self, opened: Opened) -> None:
         """Take a game or a session in hand."""
@@ -94,7 +107,7 @@ class SheetInHand(TypingRoom):
             self.period = self.period or sheet.known.period
         self.tell(self._welcome(sheet))
         self.show_work()
-        if self.practice is not None and not self.practice.consented and self.is_current:
+        if self.practice is not None and not self.practice.consented:
             self._ask_consent(self.practice)
 
     def _welcome(self, sheet: Sheet) -> str:
@@ -119,7 +132,7 @@ class SheetInHand(TypingRoom):
             else:
                 self.open_again()
 
-        self.app.push_screen(FormDialog(form), told)
+        self.offer(FormDialog(form), told)
 
     def show_work(self) -> None:
         """Everything that depends on what is in hand."""

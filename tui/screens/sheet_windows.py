@@ -152,7 +152,6 @@ class LineUpDialog(Dialog[None]):
         self.query_one(Input).focus()
 
     def on_resize(self) -> None:
-        super().on_resize()
         self.query_one("#text").styles.max_height = max(2, self.app.size.height - 8)
 
     def _say(self, told: str = "") -> None:

@@ -71,7 +71,7 @@ class TrialScreen(LeafingScreen):
                 self.entered()
 
         current = str(self.options.get("name") or "")
-        self.app.push_screen(ChoiceDialog("Which trial?", choices, current), chosen)
+        self.offer(ChoiceDialog("Which trial?", choices, current), chosen)
 
     def failed(self, job: Job, line: str) -> None:
         super().failed(job, line)

@@ -12,6 +12,7 @@ from typing import Any
 
 from textual.app import ComposeResult
 
+from ledger.questions.wording import counted
 from tui.outbox import Came, Outbox, Typed
 from tui.remembered import LastSheet
 from tui.screens.base import RoomScreen
@@ -39,6 +40,8 @@ class TypingRoom(RoomScreen):
         self._said: deque[str] = deque(maxlen=_SAID)
         self._again = False
         self._stored = 0
+        # How often something was typed.
+        self.puts = 0
 
     def compose_typing(self) -> ComposeResult:
         """What was stored last, and the line."""
@@ -47,7 +50,6 @@ class TypingRoom(RoomScreen):
         yield Words(id="preview")
 
     def on_mount(self) -> None:
-        super().on_mount()
         self.program.memory.now = self.left
         self.line.focus()
 
@@ -57,17 +59,25 @@ class TypingRoom(RoomScreen):
         """The line is done; whether it was taken."""
         return False
 
-    def struck(self, sign: str) -> None:
-        """A key, where every key is told."""
+    def struck(self, sign: str) -> bool:
+        """A key, where every key is told; whether it was taken."""
+        return False
 
     def changed_line(self) -> None:
         """Something else stands on the line."""
 
     # -- storing ---------------------------------------------------------------------------
 
-    def put(self, text: str, store: Callable[[BookLike], Any]) -> None:
-        """Something typed goes to the ledger."""
-        self.outbox.put(Typed(text, store))
+    def put(self, text: str, store: Callable[[BookLike], Any], words: str = "") -> None:
+        """Something typed goes to the ledger.
+
+        Args:
+            text: as it was typed; empty where it is no line.
+            store: stores it.
+            words: what it is, where it is no line.
+        """
+        self.puts += 1
+        self.outbox.put(Typed(text, store, words))
         self._note_down()
         self._send()
 
@@ -113,8 +123,8 @@ class TypingRoom(RoomScreen):
     def on_job_failed(self, message: JobFailed) -> None:
         job = message.job
         if job.kind != "typed" or job not in self.jobs:
-            super().on_job_failed(message)
             return
+        # What is not waited for any more is left alone by what every screen does.
         self.jobs.remove(job)
         if message.busy:
             waits = f"{len(self.outbox)} typed wait, nothing is lost"
@@ -159,13 +169,19 @@ class TypingRoom(RoomScreen):
 
     def put_aside(self, text: str) -> None:
         """Keep a line for later."""
-        if text and text not in self.aside:
+        # Two trips may well be alike: both wait.
+        if text:
             self.aside.append(text)
 
     def action_retype(self) -> None:
         text = self.line.text
         if not self.aside:
             self.tell("nothing waits to be typed again")
+        elif self.line.per_key and len(self.aside[0]) == 1:
+            # A shot that waits: there is no line on which it could stand.
+            if self.struck(self.aside[0]):
+                self.aside.popleft()
+                self._note_down()
         elif self.line.per_key:
             self.tell(f"it waits until a game is open: {self.aside[0]}")
         else:
@@ -190,6 +206,15 @@ class TypingRoom(RoomScreen):
         if self._stored and self.is_mounted and isinstance(self.app.screen, RoomScreen):
             self._stored = 0
             self.reread_facts()
+
+    def ended(self) -> None:
+        waiting, untyped = [text for text in self.outbox.texts() if text], self.outbox.untyped()
+        say = self.program.last_words.append
+        if waiting:
+            many = counted(len(waiting), "line")
+            say(f"{many} typed, not in the ledger yet: the next start has them on Scoresheet")
+        if untyped:
+            say(f"NOT stored: {', '.join(untyped)}")
 
     def left(self) -> LastSheet:
         """What is not stored, for the next time."""

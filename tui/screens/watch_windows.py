@@ -12,10 +12,10 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Input
 
 from ledger.errors import UseError
-from ledger.questions.wording import count
+from ledger.questions.wording import count, film_place
 from tui.screens.dialogs import ConfirmDialog, Dialog
 from tui.screens.form import Form, Line, Told, TypedLine
-from tui.watch_words import film_seconds, film_words
+from tui.watch_words import film_seconds
 from tui.widgets.lines import Words
 
 if TYPE_CHECKING:
@@ -75,7 +75,6 @@ class FurtherDialog(Dialog[dict[str, str]]):
         self._fit()
 
     def on_resize(self) -> None:
-        super().on_resize()
         self._fit()
 
     def _fit(self) -> None:
@@ -136,7 +135,7 @@ def shown_fields(known: Mapping[str, str]) -> dict[str, str]:
     if out.pop("first_contact", "") == "board":
         out[_HIT] = "yes"
     if "video_s" in out:
-        out["video_s"] = film_words(float(out["video_s"]))
+        out["video_s"] = film_place(float(out["video_s"]))
     return out
 
 

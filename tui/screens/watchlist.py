@@ -64,7 +64,6 @@ class WatchlistScreen(LeafingScreen):
         return tuple(out)
 
     def on_resize(self) -> None:
-        super().on_resize()
         if self.answer is not None:
             # How much of those to watch is told goes by the width.
             self.show_answer(self.answer)
@@ -84,19 +83,6 @@ class WatchlistScreen(LeafingScreen):
             super().action_row()
         else:
             self.action_watch()
-
-    def action_watch(self) -> None:
-        """Watch the game of the row, his attempts, or what waits for a second opinion."""
-        row = self.rows.chosen()
-        if row is None:
-            super().action_watch()
-        elif self.part == "players":
-            self.program.show_watch("player", player=row["player"], league=row["league"])
-        elif self.part:
-            self.program.show_watch("second")
-        else:
-            which = {name: row[name] for name in ("game", "date", "league")}
-            self.program.show_watch("game", **which)
 
     def is_marked(self, row: Row) -> bool:
         return False

@@ -11,6 +11,7 @@ from textual.containers import Vertical
 from textual.widgets import Input, OptionList
 from textual.widgets.option_list import Option
 
+from ledger.questions.wording import count, counted
 from tui.screens.completion import matches
 from tui.screens.dialogs import Dialog
 from tui.session import JobDone, JobFailed
@@ -49,7 +50,6 @@ class WhoDialog(Dialog[str]):
         self._fit()
 
     def on_resize(self) -> None:
-        super().on_resize()
         self._fit()
 
     def _fit(self) -> None:
@@ -70,7 +70,7 @@ class WhoDialog(Dialog[str]):
         listed.clear_options()
         listed.add_options(Option(plain(name)) for name in self._found)
         listed.highlighted = 0 if self._found else None
-        said = f"{len(every):,} of {len(self._names):,} players"
+        said = f"{count(len(every))} of {counted(len(self._names), 'player')}"
         self.query_one("#matches", Words).say(said if self._names else "the ledger has no player")
 
     def action_move(self, by: int) -> None:

@@ -44,7 +44,7 @@ class TypingLine(Widget, can_focus=True):
     def __init__(
         self,
         entered: Callable[[str, int], bool],
-        struck: Callable[[str], None],
+        struck: Callable[[str], object],
         changed: Callable[[], None],
         make_way: Callable[[str], None],
         *,
