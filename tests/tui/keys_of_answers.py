@@ -32,8 +32,8 @@ async def cohort(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await press(pilot, "f")
     assert isinstance(app.screen, CohortEditor)
     await press(pilot, "type:halma", "right", "enter")
-    assert app.meant.now.cohort.league == ("halma League",)
-    assert "Free throws in halma League" in text_of(app)
+    assert app.meant.now.cohort.league == ("Halma League",)
+    assert "Free throws in Halma League" in text_of(app)
 
 
 @on("ranking")
@@ -65,7 +65,7 @@ async def minimum(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     assert "players with 80 or more" in text_of(app)
     await press(pilot, "m", "ctrl+u", "type:few", "enter")
     # What cannot be stays typed, and nothing is asked.
-    assert "--min-attempts takes a whole number from 0, not 'few'" in text_of(app)
+    assert "the fewest attempts takes a whole number from 0, not 'few'" in text_of(app)
     assert isinstance(app.screen, OptionPrompt)
     assert asked(book)[3] == {"min_attempts": 80}
     await press(pilot, "ctrl+u", "enter")

@@ -24,6 +24,7 @@ from tui.bursts import is_burst, run_length
 from tui.cohorts import Whom
 from tui.in_hand import ZONES, InHand, on_block
 from tui.reel import Reel
+from tui.screens import reeling
 from tui.screens.dialogs import ConfirmDialog
 from tui.screens.watch import WatchScreen
 from tui.session import Job
@@ -360,16 +361,18 @@ async def test_a_sitting_that_was_taken_back_goes_on_as_another() -> None:
         assert ("undo", (3, False, False)) in book.calls
 
 
-async def test_more_is_fetched_before_the_queue_runs_out() -> None:
+async def test_more_is_fetched_before_the_queue_runs_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(reeling, "_MOST", 120)
     book = FakeBook()
-    book.film_of[:] = [to_watch(n, made=True, live=None) for n in range(2020)]
+    book.film_of[:] = [to_watch(n, made=True, live=None) for n in range(140)]
     async with running(book, show="watch") as (app, pilot, _):
         screen = await opened(app, pilot)
         assert screen.reel is not None
-        await strike(pilot, "1" * 1920, 0.01)
+        assert screen.reel.coming[-1].attempt == 120
+        await strike(pilot, "1" * 40, 0.01)
         await rest_stored(pilot, screen)
-        assert screen.reel.coming[-1].attempt == 2020
-        assert "1,921 of 2,020, 1,920 done today" in text_of(app)
+        assert screen.reel.coming[-1].attempt == 140
+        assert "41 of 140, 40 done today" in text_of(app)
 
 
 async def test_at_the_end_of_a_queue_it_says_what_to_do_next() -> None:
