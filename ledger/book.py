@@ -140,6 +140,12 @@ class Book(Changing, Telling):
         with self._file.reading() as con:
             return Reads(con).choices(field)
 
+    def get_ready_to_draw(self) -> None:
+        """Start what draws beside what goes on, where a picture will be wanted soon."""
+        from ledger.charts.painter import PAINTER
+
+        PAINTER.get_ready()
+
     def export_chart(
         self,
         answer: Answer,

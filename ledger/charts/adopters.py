@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from typing import Any
 
 import altair as alt
 
 from ledger.charts import caption
 from ledger.charts.dots import Dot, Group, draw_dots, state_keys
+from ledger.charts.judged import judged_rows, latest, place
 from ledger.charts.sheet import blank, sheet
 from ledger.charts.theme import Size, Theme
 from ledger.questions import wording
@@ -17,17 +17,13 @@ from ledger.safe_text import safe
 
 Row = dict[str, Any]
 
-# Nobody is called before so many watched attempts.
-_ENOUGH = 8
-_ORDER = {"adopter": 0, "occasional": 1, "not": 2}
-
 
 def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart:
     """Judged players by state and share, then the undecided; players never watched are counted."""
     every = answer.main.rows()
-    rows = _latest(every)
+    rows = latest(every)
     judged = judged_rows(rows)
-    undecided = sorted((r for r in rows if r.get("state") == "undecided"), key=_place)
+    undecided = sorted((r for r in rows if r.get("state") == "undecided"), key=place)
     untagged = sum(r.get("state") == "untagged" for r in rows)
     refused = len(rows) - len(judged) - len(undecided) - untagged
     several = len({r.get("season") for r in every}) > 1
@@ -67,45 +63,6 @@ def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart:
     )
     return draw_dots(
         page, groups, domain=(0.0, 1.0), axis_title="share of watched attempts with the technique"
-    )
-
-
-def judged_rows(rows: list[Row]) -> list[Row]:
-    """Of each player his latest season that was judged, in the order in which they are drawn."""
-    return sorted((r for r in _latest(rows) if r.get("state") in _ORDER), key=_place)
-
-
-def _latest(rows: list[Row]) -> list[Row]:
-    """One row a player: his latest season with enough watched attempts, else with any, else any.
-
-    Two of one name in one league and season are told apart by their teams.
-    """
-    seasons = Counter((r.get("league"), r.get("player"), r.get("season")) for r in rows)
-    twice = {(league, player) for (league, player, _), n in seasons.items() if n > 1}
-    latest: dict[tuple[Any, ...], Row] = {}
-    for row in sorted(rows, key=_weight):
-        key = (row.get("league"), row.get("player"))
-        latest[(*key, row.get("team")) if key in twice else key] = row
-    return list(latest.values())
-
-
-def _weight(row: Row) -> tuple[bool, bool, int, str]:
-    tagged = row.get("tagged") or 0
-    return (
-        tagged >= _ENOUGH,
-        tagged > 0,
-        row.get("start_year") or 0,
-        str(row.get("season")),
-    )
-
-
-def _place(row: Row) -> tuple[Any, ...]:
-    return (
-        _ORDER.get(str(row.get("state")), 3),
-        -(row.get("share") or 0.0),
-        -(row.get("tagged") or 0),
-        str(row.get("player")),
-        str(row.get("season")),
     )
 
 

@@ -49,12 +49,12 @@ def counted(answer: Answer, noun: str) -> str:
 
     The part about watching is left out where the rows do not carry it, or a note says it.
     """
-    rows = answer.main.rows()
-    attempts = sum(int(r["attempts"]) for r in rows if r.get("attempts") is not None)
-    said = f"{wording.counted(len(rows), noun)}, {wording.counted(attempts, 'attempt')}"
+    frame = answer.frame
+    attempts = int(frame["attempts"].sum()) if "attempts" in frame.columns else 0
+    said = f"{wording.counted(frame.height, noun)}, {wording.counted(attempts, 'attempt')}"
     told = any(note.startswith("Watched: ") for note in answer.notes)
-    if attempts and not told and any(r.get("tagged") is not None for r in rows):
-        tagged = sum(int(r["tagged"]) for r in rows if r.get("tagged") is not None)
+    if attempts and not told and "tagged" in frame.columns and frame["tagged"].count():
+        tagged = int(frame["tagged"].sum())
         share = wording.percent(tagged / attempts, attempts)
         said += f", {wording.count(tagged)} of them watched ({share})"
     return said + "."

@@ -2,24 +2,20 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
+from ledger.charts.errand import Errand, Pictures
 from ledger.charts.files import checked, write
 from ledger.charts.painter import PAINTER
-from ledger.charts.theme import FONT, size_of, theme_of
+from ledger.charts.theme import size_of
 from ledger.errors import UseError
 from ledger.questions.answer import Answer
-from ledger.safe_text import safe
 
-# The bundled letters have no minus sign: whatever else a machine has would stand in for it.
-_MINUS, _DASH = "\u2212", "\u2013"
 KINDS = ("png", "svg", "pdf", "html", "json")
-# How far a file is when its chart is laid out, and when it is drawn: about a second in all.
-_LAID_OUT, _DRAWN = 0.3, 0.95
+# How far a file is when its drawing begins, and when it is drawn: about a second in all.
+_BEGUN, _DRAWN = 0.1, 0.95
 
 
 def export(
@@ -50,9 +46,8 @@ def export(
             be written, or drawing failed; then nothing is written.
     """
     kind = checked(path, KINDS)
-    spec = specification(answer, theme=theme, size=size)
-    progress(_LAID_OUT)
-    drawn = _painted(answer, kind, spec, theme=theme, size=size)
+    progress(_BEGUN)
+    (drawn,) = _fetched(answer, [kind], theme=theme, size=size).files
     progress(_DRAWN)
     write(path, drawn)
     return path
@@ -68,12 +63,15 @@ def export_many(jobs: Iterable[tuple[Answer, Path, str, str]]) -> list[Path]:
     """
     jobs = list(jobs)
     kinds = [checked(path, KINDS) for _, path, _, _ in jobs]
-    specs: dict[tuple[int, str, str], dict[str, Any]] = {}
-    for (answer, path, theme, size), kind in zip(jobs, kinds, strict=True):
-        key = (id(answer), theme, size)
-        if key not in specs:
-            specs[key] = specification(answer, theme=theme, size=size)
-        write(path, _painted(answer, kind, specs[key], theme=theme, size=size))
+    wanted: dict[tuple[int, str, str], list[int]] = {}
+    for place, (answer, _, theme, size) in enumerate(jobs):
+        wanted.setdefault((id(answer), theme, size), []).append(place)
+    for (_, theme, size), places in wanted.items():
+        # One drawing serves every kind of file.
+        answer = jobs[places[0]][0]
+        drawn = _fetched(answer, [kinds[place] for place in places], theme=theme, size=size)
+        for place, file in zip(places, drawn.files, strict=True):
+            write(jobs[place][1], file)
     return [path for _, path, _, _ in jobs]
 
 
@@ -85,8 +83,8 @@ def picture(answer: Answer, kind: str, *, theme: str = "light", size: str = "wid
     """
     if kind not in KINDS:
         raise UseError(f"no picture is called {kind!r}: use {', '.join(KINDS)}")
-    spec = specification(answer, theme=theme, size=size)
-    return _painted(answer, kind, spec, theme=theme, size=size)
+    (drawn,) = _fetched(answer, [kind], theme=theme, size=size).files
+    return drawn
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,11 +133,9 @@ def figure(answer: Answer, *, theme: str = "light", size: str = "page") -> Figur
     Raises:
         UseError: if the question has no chart, theme or size is unknown, or drawing failed.
     """
-    spec = specification(answer, theme=theme, size=size)
-    svg = _painted(answer, "svg", spec, theme=theme, size=size)
-    meta, room = spec.get("usermeta", {}), size_of(size)
-    said = tuple(meta.get("caption", []))
-    return Figure(svg, room.width, room.height, said, blank=bool(meta.get("blank")))
+    drawn = _fetched(answer, ["svg"], theme=theme, size=size)
+    room = size_of(size)
+    return Figure(drawn.files[0], room.width, room.height, drawn.caption, blank=drawn.blank)
 
 
 def drawing(answer: Answer, *, theme: str = "light", size: str = "slide") -> Drawing:
@@ -148,56 +144,11 @@ def drawing(answer: Answer, *, theme: str = "light", size: str = "slide") -> Dra
     Raises:
         UseError: if the question has no chart, theme or size is unknown, or drawing failed.
     """
-    drawn = figure(answer, theme=theme, size=size)
-    png = _painted(answer, "png", {"drawing": drawn.svg.decode()}, theme=theme, size=size)
-    return Drawing(png, drawn.svg, drawn.width, drawn.height, drawn.caption, blank=drawn.blank)
+    drawn = _fetched(answer, ["png", "svg"], theme=theme, size=size)
+    (png, svg), room = drawn.files, size_of(size)
+    return Drawing(png, svg, room.width, room.height, drawn.caption, blank=drawn.blank)
 
 
-def _painted(answer: Answer, kind: str, spec: dict[str, Any], *, theme: str, size: str) -> bytes:
-    if kind == "json":
-        return json.dumps(spec, ensure_ascii=False, allow_nan=False, indent=1).encode() + b"\n"
-    looks = theme_of(theme)
-    request = {
-        "spec": spec,
-        "kind": kind,
-        "title": safe(answer.headline),
-        "description": alt_text(answer),
-        "look": {"paper": looks.paper, "ink": looks.ink, "font": FONT},
-        "width": size_of(size).width,
-    }
-    return PAINTER.paint(request)
-
-
-def alt_text(answer: Answer) -> str:
-    """The picture in words, for those who cannot see it."""
-    return f"{safe(answer.title)} {safe(answer.headline)} {safe(answer.cohort)}.".strip()
-
-
-def specification(answer: Answer, *, theme: str = "light", size: str = "wide") -> dict[str, Any]:
-    """The chart in Vega-Lite, data inside, every text in it safe to show.
-
-    Raises:
-        UseError: if the question has no chart, or theme or size is unknown.
-    """
-    import altair as alt
-
-    from ledger.charts.registry import draw
-
-    theme_of(theme), size_of(size)
-    drawer: Callable[..., Any] = answer.draw or draw
-    chart = drawer(answer, theme=theme, size=size)
-    # Whatever theme a notebook has switched on, the picture is the same. That the charts are valid
-    # is a matter of their tests; looking again at each costs as long as drawing it.
-    with alt.theme.enable(f"offglass-{theme}"):
-        spec: dict[str, Any] = _safe(chart.to_dict(validate=False))
-    return {**spec, "description": alt_text(answer)}
-
-
-def _safe(value: Any) -> Any:
-    if isinstance(value, str):
-        return safe(value).replace(_MINUS, _DASH)
-    if isinstance(value, Mapping):
-        return {str(k): _safe(v) for k, v in value.items()}
-    if isinstance(value, list | tuple):
-        return [_safe(v) for v in value]
-    return value
+def _fetched(answer: Answer, kinds: Sequence[str], *, theme: str, size: str) -> Pictures:
+    errand = Errand(answer, tuple(kinds), theme, size)
+    return Pictures.of(PAINTER.paint(errand.request()))

@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 import threading
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -75,8 +76,18 @@ class Painter:
                 self._unwanted = True
                 self._drawing.kill()
 
+    def get_ready(self) -> None:
+        """Start the process beside what goes on, so that the first picture need not wait for it."""
+        threading.Thread(target=self._get_ready, daemon=True).start()
+
+    def _get_ready(self) -> None:
+        # Whatever is wrong is told by the first picture.
+        with suppress(UseError, Stopped, OSError):
+            self.paint({"ready": True})
+
     def close(self) -> None:
-        """End the process, if there is one."""
+        """End the process, if there is one, whatever it draws."""
+        self.stop()
         with self._lock:
             self._drop()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from importlib import import_module
 from typing import Any
 
@@ -28,8 +29,23 @@ BUILDERS = {
 }
 # In a document these stand as rows: they are worked through, not looked at.
 _ROWS = frozenset({"watchlist", "attempts", "sources"})
+# Of a hundred thousand records the picture looks at their sums only.
+_UNSEEN = frozenset({"attempts"})
 # Pictures whose colours stand for names.
 _COLOURED = frozenset({"uptake"})
+
+
+def drawable(answer: Answer) -> Answer:
+    """The answer without rows that its picture does not look at.
+
+    Raises:
+        UseError: if the question has no chart.
+    """
+    if answer.question not in BUILDERS:
+        raise UseError(f"{answer.question} has no chart: use its rows")
+    if answer.question not in _UNSEEN:
+        return answer
+    return replace(answer, main=replace(answer.main, frame=answer.frame.head(0)))
 
 
 def pictured(answer: Answer) -> bool:
@@ -59,8 +75,7 @@ def draw(
     Raises:
         UseError: if the question has no chart, or theme or size is unknown.
     """
-    if answer.question not in BUILDERS:
-        raise UseError(f"{answer.question} has no chart: use its rows")
+    answer = drawable(answer)
     looks, room = theme_of(theme), size_of(size)
     register()
     builder = import_module(BUILDERS[answer.question])

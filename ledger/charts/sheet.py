@@ -139,8 +139,7 @@ class Sheet:
             width: of the plot.
             height: of the plot.
         """
-        done: Chart = self._on_paper(chart, width, height).properties(width=width, height=height)
-        return done
+        return self._on_paper(chart, width, height, width=width, height=height)
 
     def finish_panels(self, chart: Chart, *, width: float = 0.0) -> Chart:
         """Panels with their headline; the sheet's room is all around the first one's corner.
@@ -151,20 +150,22 @@ class Sheet:
         """
         return self._on_paper(chart, width, 0.0)
 
-    def _on_paper(self, chart: Chart, width: float, height: float) -> Chart:
-        done: Chart = chart.properties(
+    def _on_paper(self, chart: Chart, across: float, down: float, **own: float) -> Chart:
+        # Each step copies the whole chart: the rows come in with the last one.
+        done: Chart = chart.configure(**config(self.theme)).properties(
+            **own,
             title=self.title_params(),
             padding={
                 "left": self.left,
                 "top": self.top,
-                "right": self.size.width - self.left - width,
-                "bottom": self.size.height - self.top - height,
+                "right": self.size.width - self.left - across,
+                "bottom": self.size.height - self.top - down,
             },
             autosize=alt.AutoSizeParams(type="none"),
             background=self.theme.paper,
             datasets=self.data.datasets,
             usermeta={"caption": list(self.said)},
-        ).configure(**config(self.theme))
+        )
         return done
 
     def _sill(self) -> alt.Chart:

@@ -37,6 +37,7 @@ def _chart_command(question: Question) -> click.Command:
         size: str,
     ) -> int:
         with settings.open() as book:
+            book.get_ready_to_draw()
             answer = book.ask(question.name, focus=settings.focus_names, **cohort, **options)
             written = book.export_chart(answer, output, theme=theme, size=size)
         say(f"{answer.headline}\nwritten: {written}", quiet=settings.quiet)

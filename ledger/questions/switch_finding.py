@@ -19,6 +19,7 @@ import polars as pl
 
 from ledger.errors import UseError
 from ledger.questions.player_seasons import PERSON_SEASON
+from ledger.questions.together import once
 from ledger.stats import change_points
 from ledger.stats.mixing import LEAST_GAMES, shuffled
 
@@ -237,10 +238,16 @@ def found_in(one: Sequence, seed: int | None) -> list[Switch]:
         seed: of the shuffles; without one he is not shuffled, and his changes are possible only.
     """
     f, t = one.focus, one.tags
-    found = change_points.find(f, t)
+    # Asked of all players and of one, the same games are looked at twice.
+    games = f.tobytes(), t.tobytes()
+    found = once(("change points", *games), lambda: change_points.find(f, t))
     if not found.places:
         return []
-    p = None if seed is None else shuffled(f, t, seed=seed).p
+    p = (
+        None
+        if seed is None
+        else once(("mixing", seed, *games), lambda: shuffled(f, t, seed=seed)).p
+    )
     few = int((t > 0).sum()) < LEAST_GAMES
     finding = "switch" if p is not None and p <= _LIMIT and not few else "possible"
     shape = _shape(found, change_points.drift_evidence(f, t))

@@ -36,7 +36,7 @@ from typing import overload
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy import optimize, stats
+from scipy import special
 
 Floats = NDArray[np.float64]
 
@@ -237,6 +237,7 @@ def _lowest(new: Floats, last: Floats, ceilings: Floats) -> Floats:
     low = np.array([_LOG_P[0], _LOG_Q[0], ceilings[0]])
     high = np.array([_LOG_P[-1], _LOG_Q[-1], ceilings[-1]])
     free = 2 if len(ceilings) == 1 else 3
+    from scipy import optimize
 
     def loss(y: Floats) -> float:
         x = np.append(y, start[free:])
@@ -251,7 +252,9 @@ def _lowest(new: Floats, last: Floats, ceilings: Floats) -> Floats:
 
 def _limits(new: Floats, last: Floats, best: Floats) -> tuple[float, float]:
     """Ceilings whose best curve is as likely as half a χ² quantile below the best of all."""
-    worst = float(_loss(new, last, best)) + stats.chi2.ppf(0.95, 1) / 2.0
+    from scipy import optimize
+
+    worst = float(_loss(new, last, best)) + float(special.chdtri(1, 0.05)) / 2.0
 
     def over(ceiling: float) -> float:
         one = np.array([ceiling])
@@ -266,6 +269,8 @@ def _limits(new: Floats, last: Floats, best: Floats) -> tuple[float, float]:
 
 
 def _least(off: Callable[[Floats], Floats], start: Floats) -> Floats:
+    from scipy import optimize
+
     found: Floats = np.asarray(
         optimize.least_squares(off, start, xtol=1e-14, ftol=1e-14, gtol=1e-14).x, dtype=np.float64
     )

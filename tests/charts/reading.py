@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from ledger.charts.export import specification
 from ledger.charts.measure import width
 from ledger.charts.registry import draw
+from ledger.charts.specification import specification
 from ledger.questions.answer import Answer
 
 Spec = dict[str, Any]

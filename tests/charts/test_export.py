@@ -15,8 +15,9 @@ import jsonschema
 import pytest
 
 from ledger.charts import child
-from ledger.charts.export import export, export_many, picture, specification
+from ledger.charts.export import export, export_many, picture
 from ledger.charts.registry import draw
+from ledger.charts.specification import specification
 from ledger.errors import UseError
 from ledger.questions.answer import Answer
 

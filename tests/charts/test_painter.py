@@ -202,3 +202,41 @@ def test_a_file_in_the_current_folder_does_not_pass_for_a_module(
 
     with pytest.raises(UseError, match="no picture is called gif"):
         made[-1].paint({"kind": "gif", "spec": {}, "title": "", "description": ""})
+
+
+def test_a_process_that_was_got_ready_draws_the_first_picture(made: list[Painter]) -> None:
+    one = painter(made, "for line in sys.stdin: send(f'{os.getpid()} {line[:8]}')")
+
+    one.get_ready()
+    for _ in range(500):
+        if one._process is not None:
+            break
+        time.sleep(0.01)
+    assert one._process is not None
+    ready = one._process.pid
+
+    assert one.paint({"n": 1}).split()[0] == str(ready).encode()
+
+
+def test_getting_ready_in_vain_says_nothing_until_a_picture_is_wanted(made: list[Painter]) -> None:
+    one = painter(made, "sys.stdin.readline(); sys.exit(3)")
+
+    one._get_ready()
+
+    with pytest.raises(UseError, match="ended with code 3"):
+        one.paint({})
+
+
+def test_closing_does_not_wait_for_what_is_being_drawn(made: list[Painter]) -> None:
+    one = painter(made, "time.sleep(60)")
+    one.get_ready()
+    for _ in range(500):
+        if one._drawing is not None:
+            break
+        time.sleep(0.01)
+    began = time.monotonic()
+
+    one.close()
+
+    assert time.monotonic() - began < 10
+    assert one._process is None

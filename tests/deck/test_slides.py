@@ -12,7 +12,8 @@ import pytest
 
 from ledger.charts.deck import pages
 from ledger.charts.deck.slides import Slides
-from ledger.charts.export import alt_text, drawing, picture
+from ledger.charts.export import drawing, picture
+from ledger.charts.specification import alt_text
 from ledger.errors import UseError
 from ledger.questions.answer import Answer
 from ledger.story.story import Reply, Rumour, Told

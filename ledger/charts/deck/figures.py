@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from ledger.charts.adopters import judged_rows
+from ledger.charts.judged import judged_rows
 from ledger.safe_text import safe
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ledger.charts import caption
 from ledger.charts.deck.figures import Figures, figures_of
 from ledger.charts.deck.grid import Grid, grid_of
-from ledger.charts.export import alt_text
+from ledger.charts.specification import alt_text
 from ledger.questions.explain import for_coach
 from ledger.safe_text import safe
 
