@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from ledger import resources
-from ledger.errors import UseError
+from ledger.errors import LedgerError, UseError
 from ledger.intake import entry, fields
 from ledger.intake.bring import read_words
 from ledger.intake.options import ReadOptions
@@ -332,3 +332,6 @@ def _look_up(ledger: LedgerFile, sheet: Sheet) -> None:
             raise _Stale
     except _Stale:
         sheet.places.update(places)
+    except LedgerError:
+        # The trip is stored: that the next one takes longer is no reason to store it once more.
+        return

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from ledger.errors import UseError
+from ledger.errors import LedgerBusy, UseError
 from ledger.intake import scoresheet
 from ledger.intake.entry import enter
 from ledger.intake.scoresheet import Sheet, add_line_up, open_sheet, score, take_back
@@ -69,6 +69,30 @@ def test_marks_of_a_trip_are_the_records_own_fields(tmp_path: Path) -> None:
             (2, 2, "board", "ann")
         ]
         assert d.rows("SELECT attempt_id, technique_id, tags FROM agreed") == [(2, 2, 1)]
+        assert d.whole() == []
+
+
+def test_a_trip_that_is_stored_is_told_so_though_nobody_can_be_looked_up_after_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with desk(tmp_path) as d:
+        sheet = opened(d)
+        add_line_up(d.file, sheet, "Skerry", [("12", "Ilvo Tarn"), ("4", "Bram Oselo")])
+        change, calls = d.file.changing, []
+
+        def once(*args: Any, **more: Any) -> Any:
+            calls.append(args)
+            if len(calls) > 1:
+                raise LedgerBusy("Oren has the ledger")
+            return change(*args, **more)
+
+        with monkeypatch.context() as patched:
+            patched.setattr(d.file, "changing", once)
+            done = score(d.file, sheet, TARN)
+        # Told to be busy, whoever typed it would store it a second time.
+        assert len(calls) == 2
+        assert len(done.attempts) == 2
+        assert d.rows(ORDERS) == [(1, True, 1, 2), (2, False, 2, 2)]
         assert d.whole() == []
 
 

@@ -11,9 +11,12 @@ import pytest
 
 from tests.tui.driving import QUESTIONS, press, rest, running, status_of
 from tests.tui.fake_book import FakeBook
+from tests.tui.keys_of_scoresheet import open_game
 from tests.tui.keys_of_watch import opened, rest_stored
 from tui.app import OffglassApp
+from tui.remembered import Memory
 from tui.screens import base
+from tui.screens.scoresheet import ScoresheetScreen
 from tui.typed_file import TypedFile
 
 SAID = {"kind": "misses", "words": "Misses only"}
@@ -132,3 +135,26 @@ def test_an_entry_that_means_nothing_keeps_no_other_back(tmp_path: Path) -> None
     assert "1 step typed last time" in said
     assert book.tags == {4: {"technique": "board"}}
     assert entries == []
+
+
+async def test_trips_stand_in_a_file_from_the_key_that_ends_them_until_they_are_stored(
+    tmp_path: Path,
+) -> None:
+    kept, ledger = tmp_path / "sheets.json", tmp_path / "spring.duckdb"
+    async with running() as (app, pilot, book):
+        app.memory = Memory(kept, ledger)
+        await press(pilot, "e")
+        await open_game(pilot)
+        book.busy = True
+        await press(pilot, *"12+-", "enter", *"4+", "enter", *"12+-", "enter")
+        # Read as the next program would if this one were killed now.
+        killed = Memory(kept, ledger).last()
+        assert killed.waiting == ("12+-", "4+", "12+-")
+        assert killed.asked["home"] == "Skerry"
+        book.busy = False
+        screen = app.screen
+        assert isinstance(screen, ScoresheetScreen)
+        screen._try_typed()
+        await rest(pilot)
+        assert Memory(kept, ledger).last().waiting == ()
+        assert [len(t.made) for t in book.scored["Skerry v Fenholt"]] == [2, 1, 2]
