@@ -45,7 +45,7 @@ class Teams:
     """Who may be meant: the two teams, each with its line-up.
 
     Attributes:
-        names: home and visitors.
+        names: home and away team.
         shirts: the line-up of each.
         techniques: names of the ledger's techniques, in its order.
     """
@@ -73,7 +73,7 @@ class _Said:
 
 
 def is_whole(text: str) -> bool:
-    """Whether a line ends in signs: a blank after it means the visitors.
+    """Whether a line ends in signs: a space after it means the away team.
 
     >>> is_whole("12+-"), is_whole("33 Ilvo"), is_whole("")
     (True, False, False)
@@ -87,7 +87,7 @@ def read_trip(text: str, teams: Teams, side: int, period: int | None = None) -> 
     Args:
         text: the line.
         teams: who may be meant.
-        side: 0 for the home team, 1 for the visitors, where both have whom it names.
+        side: 0 for the home team, 1 for the away team, where both have whom it names.
         period: of the game.
 
     Raises:
@@ -145,7 +145,7 @@ def preview(text: str, teams: Teams) -> str:
     both = [_told(text, teams, side) for side in (0, 1)]
     (who, results), (other, _) = both
     if who != other:
-        return f"enter: {who}; blank: {other}"
+        return f"enter: {who}; space: {other}"
     return f"{who}: {results}" if results else who
 
 
@@ -177,7 +177,7 @@ def find(who: str, teams: Teams, side: int) -> Shooter:
     found = candidates(who, teams)
     if not found:
         if typed is None:
-            raise UseError(f"neither team has a {who!r}: a new player is number, blank and name")
+            raise UseError(f"neither team has a {who!r}: a new player is number, space and name")
         raise UseError(f"neither team has number {who}: type it with his name, {who} Ilvo Tarn+-")
     ours = [s for s in found if s.side == side] or found
     if len(ours) > 1:

@@ -34,7 +34,9 @@ def about_table(table: Table, columns: Columns) -> list[str]:
     """Lines above the header and columns that fill no field."""
     found: list[str] = []
     if table.above:
-        found.append(f"{findings.lines_named(table.above)} above the header hold no row; left out")
+        holds = "holds" if len(table.above) == 1 else "hold"
+        named = findings.lines_named(table.above)
+        found.append(f"{named} above the header {holds} no row; left out")
     if columns.ignored:
         found.append(f"columns that fill no field, left out: {listed(columns.ignored)}")
     return found
@@ -84,7 +86,10 @@ def _techniques(unknown: Mapping[str, int]) -> list[str]:
     ]
     if len(ranked) > _MOST_WORDS:
         rest = sum(rows for _, rows in ranked[_MOST_WORDS:])
-        found.append(f"{len(ranked) - _MOST_WORDS} more technique words in {rest} rows are unknown")
+        more = len(ranked) - _MOST_WORDS
+        words = "1 more technique word" if more == 1 else f"{more} more technique words"
+        rows = "1 row" if rest == 1 else f"{rest} rows"
+        found.append(f"{words} in {rows} {'is' if more == 1 else 'are'} unknown")
     return found
 
 

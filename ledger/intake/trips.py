@@ -100,12 +100,13 @@ def _grouped(throws: pl.DataFrame, seconds: float) -> pl.DataFrame:
 
 def _said(frame: pl.DataFrame, large: pl.DataFrame) -> tuple[str, ...]:
     derived = int(frame["trip_derived"].sum())
-    said = [f"trips of {derived:,} attempts were derived from the clock and are marked so"]
+    of = "the trip of 1 attempt was" if derived == 1 else f"trips of {derived:,} attempts were"
+    said = [f"{of} derived from the clock and {'is' if derived == 1 else 'are'} marked so"]
     if len(large):
         lines = ", ".join(map(str, large["line"].sort().head(5)))
         more = f" and {len(large) - 5} more" if len(large) > 5 else ""
         said.append(
-            f"{len(large)} attempts are of more than {_MOST} by one player at one clock: their "
+            f"{len(large):,} attempts are of more than {_MOST} by one player at one clock: their "
             f"trips stay unknown (line {lines}{more})"
         )
     return tuple(said)

@@ -281,7 +281,8 @@ def _one(effect: Effect, words: str, back: Effect | None) -> str:
     start = ""
     if bad >= 0.5 < raw:
         whole = round(bad) > round(raw)
-        start = f"; {bad:.0f} of the raw {raw:.0f} are his bad start"
+        verb = "is" if round(bad) == 1 else "are"
+        start = f"; {bad:.0f} of the raw {raw:.0f} {verb} his bad start"
         start = f"; his bad start explains more than the raw {raw:.0f}" if whole else start
     return (
         f"{side.player} {_since(effect, words, back)} and made {side.made_after} of "

@@ -167,7 +167,8 @@ def _warn_of_two(wanted: pl.DataFrame, facts: list[str], found: Found) -> None:
         torn = wanted.filter(pl.col(f"{name}_told") > 1)
         if len(torn):
             listed = ", ".join(str(g) for g in torn["game"].head(_MOST))
+            games = "1 game has" if len(torn) == 1 else f"{len(torn)} games have"
             found.warnings.append(
-                f"{len(torn)} games have more than one {name.removesuffix('_team_id')} in this"
+                f"{games} more than one {name.removesuffix('_team_id')} in this"
                 f" file, the first is kept: {listed}"
             )

@@ -123,8 +123,9 @@ def _frame(
         )
     if players > len(frame):
         raise UseError(
-            f"{league.name} {season.name} has {len(frame)} players with {FEWEST_ATTEMPTS} free "
-            f"throws or more and no tag, {players} were asked for: type --players {len(frame)} "
+            f"{league.name} {season.name} has {len(frame)} player{'s' * (len(frame) != 1)} with "
+            f"{FEWEST_ATTEMPTS} free throws or more and no tag, {players} were asked for: type "
+            f"--players {len(frame)} "
             "or fewer"
         )
     return [(int(p), int(n)) for p, n in frame]

@@ -72,9 +72,8 @@ def _shared(con: DuckDBPyConnection, source_id: int) -> list[str]:
         for name, file_id, other in found[:_MOST]
     ]
     more = len(found) - len(told)
-    return told + (
-        [f"{more} more ids are of two names each: offglass same lists them"] * (more > 0)
-    )
+    ids = "1 more id is" if more == 1 else f"{more} more ids are"
+    return told + ([f"{ids} of two names each: offglass same lists them"] * (more > 0))
 
 
 def plain_number(number: str) -> str:

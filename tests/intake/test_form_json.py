@@ -48,7 +48,7 @@ def test_records_get_the_fields_of_their_parents_by_their_path() -> None:
     ]
     assert lines(found) == [1, 2, 3]
     assert any("marks" in warning for warning in found.warnings)
-    assert any("1 objects above the records" in warning for warning in found.warnings)
+    assert any("1 object above the records holds nothing" in warning for warning in found.warnings)
 
 
 @pytest.mark.parametrize(

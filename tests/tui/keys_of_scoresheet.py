@@ -72,7 +72,8 @@ async def take_back(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None
     assert len(book.scored["Skerry v Fenholt"]) == 1
     await press(pilot, "ctrl+z", "f7")
     assert book.scored["Skerry v Fenholt"] == []
-    assert "nothing of this sitting is left to take back" in status_of(app)
+    left = "nothing of this sitting is left to take back; F4 takes back line-ups"
+    assert left in status_of(app)
 
 
 @on("scoresheet")
@@ -93,8 +94,16 @@ async def line_ups(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
 
 @on("scoresheet")
 async def period(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
+    await press(pilot, "f9")
+    assert "periods are those of a game: none is open" in status_of(app)
     await open_game(pilot)
-    await press(pilot, *"4+", "enter", "f9", *"4+", "enter", "pagedown", *"4+", "enter")
+    await press(pilot, *"4+", "enter", "f9")
+    assert status_of(app) == (
+        "period 1: trips typed now are in it; those typed before have no period"
+    )
+    await press(pilot, *"4+", "enter", "pagedown")
+    assert status_of(app) == "period 2: trips typed now are in it"
+    await press(pilot, *"4+", "enter")
     assert [trip.period for trip in trips(book)] == [None, 1, 2]
     assert "; period 2" in text_of(app)
 
@@ -102,7 +111,11 @@ async def period(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
 @on("scoresheet")
 async def period_before(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await open_game(pilot)
-    await press(pilot, "f9", "f9", "pageup", *"4+", "enter", "pageup", *"4+", "enter")
+    await press(pilot, "f9")
+    assert status_of(app) == "period 1: trips typed now are in it"
+    await press(pilot, "f9", "pageup", *"4+", "enter", "pageup")
+    assert status_of(app) == "no period: trips typed now have none"
+    await press(pilot, *"4+", "enter")
     assert [trip.period for trip in trips(book)] == [1, None]
 
 

@@ -17,6 +17,7 @@ from tui import actions
 from tui.actions import (
     ACTIONS,
     ALL,
+    BY_ID,
     Action,
     actions_of,
     bindings_of,
@@ -264,6 +265,14 @@ async def test_help_and_palette_name_every_action_and_every_question(kind: str) 
         said = " ".join(" ".join(app.screen.query_one("#text Words", Words).said).split())
         for action in actions_of(kind):
             assert " ".join(action.help.split()) in said, action.id
+
+
+async def test_the_help_says_how_an_action_without_a_key_is_reached() -> None:
+    async with running(show="scoresheet", size=(120, 36)) as (app, pilot, _):
+        await press(pilot, "f1")
+        said = app.screen.query_one("#text Words", Words).said
+        assert f"by name      {BY_ID['settings'].help}" in said
+        assert "by name: F11 finds an action by its words." in " ".join(said)
 
 
 def test_a_missing_settings_file_is_no_trouble(tmp_path: Path) -> None:

@@ -24,6 +24,7 @@ from tui.remembered import LastSheet, Memory
 from tui.screens.form import FormDialog
 from tui.screens.scoresheet import ScoresheetScreen
 from tui.screens.sheet_windows import LineUpDialog, PasteDialog
+from tui.screens.trial import TrialScreen
 
 
 def sheet_of(app: OffglassApp) -> ScoresheetScreen:
@@ -87,7 +88,7 @@ async def test_both_teams_with_one_number_are_told_apart_before_anything_is_stor
         await open_game(pilot)
         await press(pilot, *"12+")
         said = text_of(app)
-        assert "enter: 12 Ilvo Tarn (Skerry); blank: 12 Sefa Tarnak (Fenholt)" in said
+        assert "enter: 12 Ilvo Tarn (Skerry); space: 12 Sefa Tarnak (Fenholt)" in said
         assert "Bram Oselo" not in said
         await press(pilot, "space")
         assert [(t.player, t.team) for t in trips(book)] == [("Sefa Tarnak", "Fenholt")]
@@ -277,6 +278,14 @@ async def test_practice_is_one_key_an_attempt_and_goes_on_where_it_stopped() -> 
         assert "session 2 of 12: 12 of 40 shots" in text_of(app)
         await press(pilot, *"+" * 28)
         assert "session 2 is whole: nothing is next" in text_of(app)
+        ends = (
+            "session 2 is whole: nothing is next; enter shows how the trial goes, F8 opens another"
+        )
+        assert ends in status_of(app)
+        await press(pilot, "enter")
+        assert isinstance(app.screen, TrialScreen)
+        assert app.screen.options == {"name": "Winter"}
+        await press(pilot, "escape")
         await press(pilot, "+")
         assert len(book.scored["Winter"]) == 40
 
@@ -332,7 +341,7 @@ async def test_a_game_is_typed_into_a_real_ledger(tmp_path: Path) -> None:
         await rest(pilot)
         await press(pilot, "e")
         await open_game(pilot)
-        assert "1 are stored, it goes on after them" in status_of(app)
+        assert "1 is stored, it goes on after it" in status_of(app)
         await press(pilot, *"12+-", "enter", *"7 Kuno Dravik++", "space", *"4-2", "enter", "f7")
         await press(pilot, *"4--", "enter")
         assert "12 Ilvo Tarn (Skerry): made, missed; now 2 of 3" in text_of(app)

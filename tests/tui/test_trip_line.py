@@ -58,7 +58,7 @@ def test_a_line_is_read(text: str, side: int, meant: dict[str, Any]) -> None:
         ("12", "a trip is a number"),
         ("+-", "who shot?"),
         ("55+", "neither team has number 55: type it with his name"),
-        ("xy+", "neither team has a 'xy': a new player is number, blank and name"),
+        ("xy+", "neither team has a 'xy': a new player is number, space and name"),
         ("bram+", ""),
         ("4 Aro Pell+", "number 4 of Skerry is Bram Oselo: type another"),
         ("8 Ilvo Tarn+", "Ilvo Tarn of Skerry has number 12: type that"),
@@ -117,7 +117,7 @@ def test_lines_of_a_line_up_are_told_from_trips() -> None:
 def test_line_ups_show_whom_the_typed_digits_may_mean() -> None:
     tally = {("Ilvo Tarn", "Skerry"): (3, 4)}
     whole = draw(TEAMS, tally, "", 60, 5).text().splitlines()
-    assert whole[0] == " Skerry (enter)                Fenholt (blank)"
+    assert whole[0] == " Skerry (enter)                Fenholt (space)"
     assert whole[3] == "  12 Ilvo Tarn            3/4   30 Bram Mun"
     assert draw(TEAMS, tally, "1", 60, 5).text().splitlines()[1:] == [
         "  12 Ilvo Tarn            3/4   12 Sefa Tarnak", "", "",

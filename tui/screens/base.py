@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 
 _BUSY_AGAIN_S = 3.0
+# Stands for the key of an action that has none on a screen.
+_BY_NAME = "by name"
 
 
 class RoomScreen(BareRoom):
@@ -179,7 +181,9 @@ class RoomScreen(BareRoom):
         lines = []
         for action in actions_of(self.kind):
             keys = " ".join(shown_key(k) for k in keys_of(action, chosen, self.kind))
-            lines.append(f"{keys:<12} {action.help}")
+            lines.append(f"{keys or _BY_NAME:<12} {action.help}")
+        if any(line.startswith(_BY_NAME) for line in lines):
+            lines += ["", f"{_BY_NAME}: {self.key('palette')} finds an action by its words."]
         path = self.program.settings_file
         makes = "" if path.exists() else f" ({self.key('settings') or 'settings'} makes it)"
         return [

@@ -39,12 +39,12 @@ def report_words(report: Report, *, stored: bool) -> tuple[str, ...]:
     told = f"{count(report.stored)} {'stored' if stored else 'would be stored'}"
     parts = [f"{told} ({', '.join(what)})" if what else told]
     rest = (
-        (report.rejected, "refused"),
-        (report.skipped, "hold no record"),
-        (report.already_there, "already there"),
-        (report.contradicting, "contradict the ledger"),
+        (report.rejected, "refused", "refused"),
+        (report.skipped, "holds no record", "hold no record"),
+        (report.already_there, "already there", "already there"),
+        (report.contradicting, "contradicts the ledger", "contradict the ledger"),
     )
-    parts += [f"{count(number)} {words}" for number, words in rest if number]
+    parts += [counted(number, one, many) for number, one, many in rest if number]
     lines = [f"{counted(report.rows, 'row')}: {', '.join(parts)}."]
     if report.new:
         new = [counted(number, name.removesuffix("s"), name) for name, number in report.new.items()]

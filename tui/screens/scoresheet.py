@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
+from typing import TYPE_CHECKING
 
 from textual import events
 from textual.app import ComposeResult
@@ -24,8 +25,12 @@ from tui.screens.sheet_windows import LineUpDialog, PasteDialog
 from tui.trip_line import CODES, Shooter, Teams, head_of, preview, read_trip
 from tui.widgets.line_ups import LineUps
 from tui.widgets.lines import Words
-from tui.widgets.practice_view import PracticeView, next_words
+from tui.widgets.practice_view import PracticeView, end_words
 from tui.widgets.typing_line import TypingLine, sign_of
+
+if TYPE_CHECKING:
+    from ledger.intake.scoresheet import Sheet
+    from tui.session import BookLike
 
 _MADE, _MISSED = ("+", "="), ("-",)
 _GAME_KEYS = "number or letters, then + made, - missed, * not seen; then enter"
@@ -174,7 +179,12 @@ class ScoresheetScreen(SheetInHand):
         self._to_period((self.period or 1) - 1)
 
     def _to_period(self, period: int) -> None:
-        self.period = min(period, _LAST_PERIOD) or None
+        if self.sheet is None or self.practice is not None:
+            self.tell("periods are those of a game: none is open")
+            return
+        before, self.period = self.period, min(period, _LAST_PERIOD) or None
+        typed = any(of for _, of in self.tally.values())
+        self.tell(_period_words(before, self.period, typed=typed))
         self.show_work()
 
     # -- a practice session ----------------------------------------------------------------
@@ -183,13 +193,16 @@ class ScoresheetScreen(SheetInHand):
         practice, sheet = self.practice, self.sheet
         if practice is None or sheet is None:
             return False
+        if sign == "\n" and practice.technique is None:
+            self.program.show_asked("trial", name=practice.trial.name)
+            return False
         made = sign in _MADE
         if not made and sign not in (*_MISSED, *MISSES):
             self.tell(_PRACTICE_KEYS)
             return False
         technique = practice.technique
         if technique is None:
-            self.tell(f"{next_words(practice)}; {self.key('sheet')} opens another day's")
+            self.tell(end_words(practice, self.key("sheet")))
             return False
         depth, side = MISSES.get(sign, ("", ""))
         shot = Trip(
@@ -198,7 +211,8 @@ class ScoresheetScreen(SheetInHand):
         )  # fmt: skip
         self.practice = practice.after(technique, made)
         self.shots.append((technique, made))
-        self.tell("")
+        whole = self.practice.technique is None
+        self.tell(end_words(self.practice, self.key("sheet")) if whole else "")
         self.put(sign, lambda book: book.score(sheet, shot))
         self.show_work()
         return True
@@ -213,9 +227,10 @@ class ScoresheetScreen(SheetInHand):
             return
         if self.practice is not None and self.shots:
             self.practice = self.practice.before(*self.shots.pop())
+        line_ups = f"{self.key('sources')} takes back line-ups"
         waiting = self.outbox.take_last()
         if waiting is None:
-            self.put("", lambda book: book.take_back_trip(sheet), "the last trip taken back")
+            self.put("", lambda book: _take_back(book, sheet, line_ups), "the last trip taken back")
         else:
             self.echo(f"taken back before it was stored: {waiting.text}")
             if self.practice is None:
@@ -278,13 +293,32 @@ class ScoresheetScreen(SheetInHand):
         shown = [_GAME_KEYS, f"After the signs: {_CODE_KEYS}"]
         shown += [
             "/2 after the signs: shot with the second technique of the ledger",
-            "538* before the number: 5:38 left; a blank instead of enter: the visitors, where both "
+            "538* before the number: 5:38 left; space instead of enter: the away team, where both "
             "teams have the number",
             "33 Ilvo Tarn+-: a new player, with his number",
-            f"Practice: {_PRACTICE_KEYS}",
+            f"Practice: {_PRACTICE_KEYS}; enter after the last shot shows how the trial goes",
             "",
         ]
         self.app.push_screen(TextDialog("Keys of this screen", [*shown, *self.help_lines()]))
+
+
+def _period_words(before: int | None, now: int | None, *, typed: bool) -> str:
+    """What a change of period means for trips that are typed now, and for those typed before."""
+    if now is None:
+        return "no period: trips typed now have none"
+    if now == before:
+        return f"period {now} is the last that is taken"
+    those = "; those typed before have no period" if typed and before is None else ""
+    return f"period {now}: trips typed now are in it{those}"
+
+
+def _take_back(book: BookLike, sheet: Sheet, else_words: str) -> TakenBack:
+    """Take the last trip back; where there is none, it is said what else may be meant."""
+    try:
+        return book.take_back_trip(sheet)
+    except UseError as error:
+        more = f"; {else_words}" if "to take back" in error.message else ""
+        raise UseError(f"{error.message}{more}") from None
 
 
 def _signs(keys: Sequence[events.Key | events.Paste]) -> str:

@@ -120,6 +120,7 @@ class SheetInHand(TypingRoom):
             said = f"{there} came with {sheet.known.files[0]}: only what it lacks is added"
         else:
             said = f"{there} are stored, it goes on after them"
+            said = "1 is stored, it goes on after it" if there == 1 else said
         return f"{said}{more}"
 
     def _ask_consent(self, practice: Practice) -> None:

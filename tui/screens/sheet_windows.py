@@ -93,7 +93,7 @@ def sheet_form(asked: Mapping[str, str], today: str, take: Callable[[Opened], No
         Line("date", "date", "the day, 2024-11-02", asked.get("date", "") or today, needed=True,
              kind="day"),
         Line("home", "home team", "a name", asked.get("home", "")),
-        Line("away", "visitors", "a name", asked.get("away", "")),
+        Line("away", "away team", "a name", asked.get("away", "")),
         Line("stage", "stage", "empty: regular season", asked.get("stage", ""),
              choices=tuple(s for s in STAGES if s != PRACTICE)),
         Line("label", "label", "where the day has two such games", asked.get("label", "")),

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 Tally = Mapping[tuple[str, str], tuple[int, int]]
 _GAP = 2
 # How each side's trips end where both teams have whom the line names.
-_ENDS = ("enter", "blank")
+_ENDS = ("enter", "space")
 
 
 def seen_of(teams: Teams, side: int, who: str) -> list[Shooter]:

@@ -31,6 +31,16 @@ def next_words(practice: Practice) -> str:
     return f"next: {left} {more}{technique_words([practice.technique or ''])}"
 
 
+def end_words(practice: Practice, opens: str) -> str:
+    """What can be done where nothing is to be shot.
+
+    Args:
+        practice: the session, whole; or one beyond the plan.
+        opens: the key that opens another.
+    """
+    return f"{next_words(practice)}; enter shows how the trial goes, {opens} opens another day's"
+
+
 def draw(practice: Practice, shots: Sequence[tuple[str, bool]], cells: int, lines: int) -> Canvas:
     """The session.
 
@@ -53,7 +63,7 @@ def draw(practice: Practice, shots: Sequence[tuple[str, bool]], cells: int, line
     below = [_session(practice), *_techniques(practice)]
     if now is not None:
         coming = [_called(practice, at) for at in range(now.block + 1, len(practice.blocks))]
-        below.append(f"then: {', '.join(coming)}" if coming else "then: it is whole")
+        below.append(f"then: {', '.join(coming)}" if coming else "after that the session is whole")
     at = 3 if lines > len(below) + 3 else 2
     for words in below:
         for line in wrapped(words, max(10, cells - 2), 2):

@@ -19,13 +19,13 @@ _LEAD = "› "
 
 
 class TypingLine(Widget, can_focus=True):
-    """One line; enter ends it for the home team, a blank after the signs for the visitors.
+    """One line; enter ends it for the home team, a space after the signs for the away team.
 
     Where `per_key` is set, there is no line: every key is told at once. Whoever reads the line is
     called by the key itself, not by a message: the next key must not come before it.
 
     Args:
-        entered: takes the line, and the side: 0 for enter, 1 for a blank; tells whether it is done
+        entered: takes the line, and the side: 0 for enter, 1 for a space; tells whether it is done
             with, else it stays as it is.
         struck: takes a key, where every key is told.
         changed: is told that something else stands there.

@@ -233,9 +233,11 @@ def _result_words(d: Drafting, found: event_text.Drafted) -> None:
         d.plan.found("made", "absence of a word", why)
         return
     meant = "made" if values == {"no"} else "missed" if values == {"yes"} else "made or missed"
+    one = "1 text about a free throw holds no word of result: is it"
+    many = f"{found.unsaid:,} texts about a free throw hold no word of result: are these"
     d.plan.ask(
         "blanks",
-        f"{found.unsaid:,} texts about a free throw hold no word of result: are these {meant}?",
+        f"{one if found.unsaid == 1 else many} {meant}?",
         [f'made = "{"no" if values == {"yes"} else "yes"}"'],
         ["made"],
     )

@@ -186,7 +186,9 @@ def _of_document(
         raise RefusedInput(f"{name}: no record at {path}{hint}")
     warnings = columns.warnings()
     if walk.without:
-        warnings.append(f"{walk.without} objects above the records hold nothing at {path}")
+        hold = "1 object" if walk.without == 1 else f"{walk.without} objects"
+        verb = "holds" if walk.without == 1 else "hold"
+        warnings.append(f"{hold} above the records {verb} nothing at {path}")
     return columns.table(), tuple(warnings)
 
 

@@ -86,7 +86,9 @@ class Merged:
             counts += f", {self.fields_filled} blank fields filled"
         counts += f"; {self.already_there} of {self.rows} rows were there"
         if self.contradicting:
-            counts += f", {self.contradicting} contradict and were not taken"
+            one = self.contradicting == 1
+            verbs = "contradicts and was" if one else "contradict and were"
+            counts += f", {self.contradicting} {verbs} not taken"
         if self.rejected:
             counts += f", {self.rejected} rejected"
         more = ", ".join(f"{n} {what}" for what, n in self.new.items())
