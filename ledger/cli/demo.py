@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from ledger.questions.answer import Answer
 
 USUAL_FOLDER = "offglass-demo"
+BRIEF, SLIDES = "brief.html", "slides.pptx"
 PICTURES = (("light", "png"), ("light", "svg"))
 
 
@@ -28,7 +29,7 @@ PICTURES = (("light", "png"), ("light", "svg"))
 @click.option("--seed", type=int, help="Of the invented scenario.")
 @common_options
 def demo(settings: Settings, folder: str, attempts: int | None, seed: int | None) -> int:
-    """Build the invented demo in DIR, ask every question, write charts and tables.
+    """Build the invented demo in DIR, ask every question, write charts, tables, brief and slides.
 
     The headlines go to stdout. On a terminal it then offers to open the ledger.
     """
@@ -43,12 +44,13 @@ def demo(settings: Settings, folder: str, attempts: int | None, seed: int | None
     refused = sum(r.rejected for r in reports)
     say(f"{len(reports)} files read, {refused} rows refused", quiet=settings.quiet)
     with book:
-        answers, pictures = _ask_and_draw(book, settings, home / "charts", _asked(manifest))
+        answers, pictures = _ask_and_draw(book, settings, home, _asked(manifest))
         _write_tables(answers, home / "tables")
     for answer in answers:
         sys.stdout.write(f"{answer.question}: {answer.headline}\n")
     say(f"ledger: {home / LEDGER}", quiet=settings.quiet)
     say(f"tables: {home / 'tables'}; {pictures} pictures: {home / 'charts'}", quiet=settings.quiet)
+    say(f"for a staff: {home / BRIEF}, {home / SLIDES}", quiet=settings.quiet)
     return _offer(home / LEDGER, settings)
 
 
@@ -73,23 +75,29 @@ def _asked(manifest: Any) -> dict[str, dict[str, Any]]:
 
 
 def _ask_and_draw(
-    book: Book, settings: Settings, folder: Path, asked: dict[str, dict[str, Any]]
+    book: Book, settings: Settings, home: Path, asked: dict[str, dict[str, Any]]
 ) -> tuple[list[Answer], int]:
-    """Every answer, and the number of pictures; one is drawn while the next is asked."""
+    """Every answer, and the number of pictures; one is drawn while the next is asked.
+
+    Brief and slides ask much of the same once more, so all of it is asked together.
+    """
     from concurrent.futures import ThreadPoolExecutor
 
     from ledger.questions.registry import QUESTIONS
+    from ledger.questions.together import asked_together
 
+    folder, focus = home / "charts", settings.focus_names
     folder.mkdir()
     answers = []
-    with ThreadPoolExecutor(max_workers=1) as beside:
+    with ThreadPoolExecutor(max_workers=1) as beside, asked_together():
         drawing = []
         for name in QUESTIONS:
-            answer = book.ask(name, focus=settings.focus_names, **asked.get(name, {}))
+            answer = book.ask(name, focus=focus, **asked.get(name, {}))
             answers.append(answer)
-            if answer.draw is not None:
-                wanted = [(answer, folder / f"{name}-{t}.{e}", t) for t, e in PICTURES]
-                drawing.append(beside.submit(book.export_charts, wanted))
+            wanted = [(answer, folder / f"{name}-{t}.{e}", t) for t, e in PICTURES]
+            drawing.append(beside.submit(book.export_charts, wanted))
+        book.export_brief(home / BRIEF, focus=focus)
+        book.export_deck(home / SLIDES, focus=focus)
         for done in drawing:
             done.result()
     return answers, len(PICTURES) * len(drawing)

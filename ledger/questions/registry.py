@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from ledger.errors import UseError
 from ledger.questions.options import Option, read_options
+from ledger.questions.together import once
 from ledger.store.names import did_you_mean
 
 if TYPE_CHECKING:
@@ -362,7 +363,9 @@ def answer(
     """
     question = find(name)
     asked = inquiry(name, connection, cohort, focus, options, ledger, progress)
-    found = question.answer(asked)
+    options_said = repr(sorted(asked.options.items()))
+    key = ("answer", name, asked.facts, asked.cohort, asked.focus, options_said)
+    found = once(key, lambda: question.answer(asked))
     return replace(found, draw=drawer) if drawer else found
 
 

@@ -19,8 +19,8 @@ _KEPT: ContextVar[dict[Hashable, Any] | None] = ContextVar("kept", default=None)
 
 @contextmanager
 def asked_together() -> Iterator[None]:
-    """Questions asked inside share what `once` finds."""
-    before = _KEPT.set({})
+    """Questions asked inside share what `once` finds; inside another they share with that one."""
+    before = _KEPT.set({} if _KEPT.get() is None else _KEPT.get())
     try:
         yield
     finally:

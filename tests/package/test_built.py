@@ -75,6 +75,12 @@ def test_the_demo_runs_from_what_is_shipped(site: Path, tmp_path: Path) -> None:
     assert [line.partition(":")[0] for line in lines] == list(QUESTIONS)
     assert (away / "shown/demo.duckdb").is_file()
     assert (away / "shown/charts/uptake-light.png").read_bytes()[:4] == b"\x89PNG"
+    assert all(
+        (away / f"shown/charts/{question}-light.svg").stat().st_size > 2_000
+        for question in QUESTIONS
+    )
+    assert (away / "shown/brief.html").read_bytes().startswith(b"<!DOCTYPE html>")
+    assert (away / "shown/slides.pptx").read_bytes()[:2] == b"PK"
     assert (away / "shown/tables/ranking.csv").read_text(encoding="utf-8").startswith("rank,")
 
 

@@ -53,6 +53,18 @@ def test_changes_are_looked_for_once_and_the_answers_are_the_same(
     assert [answer.json() for answer in both] == [answer.json() for answer in alone]
 
 
+def test_the_same_question_asked_twice_together_is_one_answer(ground: Ground) -> None:
+    filled(ground)
+
+    with asked_together():
+        first, again = ground.ask("ranking"), ground.ask("ranking")
+        other = ground.ask("ranking", min_attempts=10)
+
+    assert again.main is first.main
+    assert other.main is not first.main
+    assert ground.ask("ranking").main is not first.main
+
+
 def test_another_cohort_technique_option_or_ledger_is_looked_at_anew(
     ground: Ground, looked: list[int]
 ) -> None:
