@@ -374,7 +374,7 @@ def run(path: Path, *, create: bool = False, focus: Sequence[str] = ()) -> int:
     app.typed = TypedFile(typed_folder(), path)
     code = app.run(mouse=settings.mouse)
     for line in app.last_words:
-        print(f"offglass: {line}", file=sys.stderr)
+        print(f"offglass: {safe(line)}", file=sys.stderr)
     if app.facts is not None:
         newest = max((s.number for s in app.facts.last_sources), default=0)
         today = f"{datetime.now(UTC):%Y-%m-%d}"

@@ -6,7 +6,7 @@ Driven by the options of the registry alone: a new option of a question is here 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any
 
 from textual import on
 from textual.app import ComposeResult
@@ -27,7 +27,6 @@ from tui.widgets.lines import Words, plain
 
 if TYPE_CHECKING:
     from ledger.questions.options import Option
-    from tui.app import OffglassApp
 
 _MOST_SHOWN = 12
 _AS_USUAL = "not given (usual)"
@@ -97,7 +96,7 @@ class OptionPrompt(Dialog[str]):
 
     def on_mount(self) -> None:
         if self._words.names:
-            cast("OffglassApp", self.app).session.choices(self, self._words.names)
+            self.session.choices(self, self._words.names)
         self._say(" ")
 
     def on_job_done(self, message: JobDone) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, cast
 
 from textual import events, on
 from textual.app import ComposeResult
@@ -19,9 +18,6 @@ from tui.screens.completion import PART, NameSuggester, matches
 from tui.screens.dialogs import ChoiceDialog, Dialog
 from tui.session import JobDone, JobFailed
 from tui.widgets.lines import Words
-
-if TYPE_CHECKING:
-    from tui.app import OffglassApp
 
 # Each filter: its outside name, the field whose names complete it, what to type.
 _FIELDS = (
@@ -106,7 +102,7 @@ class CohortEditor(Dialog[Meant]):
         field = _field_of(name)
         if field and field not in self._asked:
             self._asked.add(field)
-            cast("OffglassApp", self.app).session.choices(self, field)
+            self.session.choices(self, field)
         self._show_matches()
 
     def on_job_done(self, message: JobDone) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar, cast
 
 from textual import on
 from textual.app import ComposeResult
@@ -14,7 +14,12 @@ from textual.suggester import Suggester
 from textual.widgets import Input, OptionList
 from textual.widgets.option_list import Option
 
+from tui.keys import with_layouts
 from tui.widgets.lines import Words, plain, wrapped
+
+if TYPE_CHECKING:
+    from tui.app import OffglassApp
+    from tui.session import Session
 
 T = TypeVar("T")
 
@@ -23,6 +28,11 @@ class Dialog(ModalScreen[T]):
     """A window that `escape` closes without effect."""
 
     BINDINGS = [Binding("escape", "leave", show=False)]
+
+    @property
+    def session(self) -> Session:
+        """Who asks the ledger."""
+        return cast("OffglassApp", self.app).session
 
     def action_leave(self) -> None:
         self.dismiss(None)
@@ -172,8 +182,8 @@ class ConfirmDialog(Dialog[bool]):
     """A question that only an explicit yes answers."""
 
     BINDINGS = [
-        Binding("y,н,ㅛ,υ,1,f7", "answer(True)", show=False),
-        Binding("n,т,ㅜ,ν,0", "answer(False)", show=False),
+        Binding(",".join((*with_layouts(("y",)), "1", "f7")), "answer(True)", show=False),
+        Binding(",".join((*with_layouts(("n",)), "0")), "answer(False)", show=False),
     ]
 
     def __init__(self, *paragraphs: str, yes: str = "yes") -> None:

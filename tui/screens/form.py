@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import partial
-from typing import TYPE_CHECKING, Any, Literal, cast
+from typing import TYPE_CHECKING, Any, Literal
 
 from textual import events, on
 from textual.app import ComposeResult
@@ -22,7 +22,6 @@ from tui.screens.dialogs import Dialog
 from tui.widgets.lines import Words
 
 if TYPE_CHECKING:
-    from tui.app import OffglassApp
     from tui.session import BookLike, Job, JobDone, JobFailed
 
 Typed = Mapping[str, Any]
@@ -189,7 +188,7 @@ class FormDialog(Dialog[Told]):
         )
         self.query_one(f"#{first}-typed", Input).focus()
         if self.form.look is not None:
-            job = self._session().do(self, "look", "looking it up", self.form.look)
+            job = self.session.do(self, "look", "looking it up", self.form.look)
             self.jobs.append(job)
 
     def on_resize(self) -> None:
@@ -217,9 +216,6 @@ class FormDialog(Dialog[Told]):
             words.styles.max_height = int(most.value) + spare
             words.fit()
 
-    def _session(self) -> Any:
-        return cast("OffglassApp", self.app).session
-
     # -- completion ------------------------------------------------------------------------
 
     def _known(self, line: Line) -> list[str]:
@@ -233,7 +229,7 @@ class FormDialog(Dialog[Told]):
         line = self._focused_line()
         if line is not None and line.names and line.names not in self._asked:
             self._asked.add(line.names)
-            self.jobs.append(self._session().choices(self, line.names))
+            self.jobs.append(self.session.choices(self, line.names))
         self._offer()
 
     @on(Input.Changed)
@@ -302,7 +298,7 @@ class FormDialog(Dialog[Told]):
         if self._storing is None:
             self.dismiss(None)
         elif self._storing.since is None:
-            self._session().stop(self._storing)
+            self.session.stop(self._storing)
             self._is_over(self._storing)
             self._storing = None
             self._refuse("stopped; nothing of it is stored, enter stores it")
@@ -323,7 +319,7 @@ class FormDialog(Dialog[Told]):
                 return
         do = self.form.do
         self.query_one("#matches", Words).say("storing …")
-        self._storing = self._session().do(
+        self._storing = self.session.do(
             self, "keep", "storing", lambda book: do(book, typed), keeps=True
         )
         self.jobs.append(self._storing)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import cast
-
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -44,9 +42,7 @@ class WhoDialog(Dialog[str]):
             yield Words("enter or a click takes the marked one, ↑ ↓ mark another, esc leaves")
 
     def on_mount(self) -> None:
-        from tui.app import OffglassApp
-
-        cast("OffglassApp", self.app).session.choices(self, "player")
+        self.session.choices(self, "player")
         self._fit()
 
     def on_resize(self) -> None:
