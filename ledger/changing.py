@@ -177,13 +177,27 @@ class Changing(Listing, Planning, Scoring, Watching):
             )
 
     def add_technique(
-        self, name: str, *, uses_board: bool = False, groups: Sequence[str] = ()
+        self,
+        name: str,
+        *,
+        uses_board: bool = False,
+        groups: Sequence[str] = (),
+        rule: str | None = None,
     ) -> None:
         """Add a technique; tags that were waiting for its name get it."""
         from ledger.store.registers import add_technique
 
         with self._file.changing("offglass technique") as con:
-            add_technique(con, self._file, name, uses_board=uses_board, groups=groups)
+            add_technique(
+                con, self._file, name, uses_board=uses_board, groups=groups, rule_note=rule
+            )
+
+    def write_rule(self, technique: str, text: str) -> str:
+        """Write down what the rules say about a technique; gives its name as the ledger has it."""
+        from ledger.store.registers import write_rule
+
+        with self._file.changing("offglass technique") as con:
+            return write_rule(con, self._file, technique, text).name
 
     def add_word(self, field: str, text: str, value: str) -> None:
         """Say what a word of a coded field means, for this ledger from now on."""

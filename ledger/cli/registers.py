@@ -26,14 +26,30 @@ def technique(settings: Settings) -> None:
 @click.argument("name")
 @click.option("--board", is_flag=True, help="It uses the board on purpose.")
 @click.option("--group", "groups", multiple=True, metavar="G", help="A group it belongs to.")
+@click.option("--rule", metavar="TEXT", help="What the rules of the game say about it.")
 @common_options
-def add_technique(settings: Settings, name: str, board: bool, groups: tuple[str, ...]) -> int:
+def add_technique(
+    settings: Settings, name: str, board: bool, groups: tuple[str, ...], rule: str | None
+) -> int:
     """Add a technique called NAME."""
     with settings.open() as book:
-        book.add_technique(name, uses_board=board, groups=groups)
+        book.add_technique(name, uses_board=board, groups=groups, rule=rule)
         back = _way_back(book)
     uses = "uses the board" if board else "does not use the board"
     say(f"technique {name} added: it {uses}{back}", quiet=settings.quiet)
+    return 0
+
+
+@technique.command("rule")
+@click.argument("name")
+@click.argument("text")
+@common_options
+def write_rule(settings: Settings, name: str, text: str) -> int:
+    """Write down TEXT, what the rules say about the technique NAME: the brief says it."""
+    with settings.open() as book:
+        called = book.write_rule(name, text)
+        back = _way_back(book)
+    say(f"noted what the rules say about {called}{back}", quiet=settings.quiet)
     return 0
 
 

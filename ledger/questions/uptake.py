@@ -101,6 +101,7 @@ def answer(inquiry: Inquiry) -> Answer:
     curve = growing.of(leagues)
     taken_up = adopting.of(table.rows, refusals, lots)
     notes = [
+        *uptake_words.raised(rows),
         *table.notes(),
         *refusals.among(table.rows).notes(),
         *uptake_words.notes(games, rows),
@@ -142,6 +143,7 @@ def _seasons(
     part_of_league = by != "league" or any(
         getattr(inquiry.cohort, name) for name in uptake_words.PARTS_OF_A_LEAGUE
     )
+    suspicion = guards.Suspicion.of(inquiry)
     ordered = people.sort(
         ["league", "league_id", "start_year", "season", "season_id", "team", "position"],
         nulls_last=True,
@@ -156,6 +158,7 @@ def _seasons(
         share = None if why else _share(group, listed=pair in lots.listed)
         season = _row(group, share, why, part_of_league=part_of_league)
         season.row["declared"] = pair in lots.declared
+        season.row["raised"] = suspicion.raised(*pair)
         found.append(season)
     return found
 

@@ -197,6 +197,15 @@ def _parts(inquiry: Inquiry, rows: Sequence[Row]) -> str:
     return f"{capital(inquiry.focus.words)}: {span} of {inquiry.shots()} in {which}, {season}."
 
 
+def raised(rows: Sequence[Row]) -> list[str]:
+    """That a share is of a season that suggested the question, where one is."""
+    found = [row for row in rows if row["raised"] and row["share"] is not None]
+    if not found:
+        return []
+    shares = "its share is" if len(found) == 1 else "their shares are"
+    return [f"{_seasons(found)} suggested the question: {shares} no test of it."]
+
+
 def notes(inquiry: Inquiry, rows: Sequence[Row]) -> list[str]:
     """Who is left out, who was drawn and not watched, how players were chosen."""
     said = []

@@ -43,6 +43,7 @@ __all__ = [
     "draw_lot",
     "list_add",
     "list_drop",
+    "write_rule",
 ]
 
 _LONGEST_NAME = 200
@@ -132,13 +133,39 @@ def add_technique(
             "name": called,
             "uses_board": uses_board,
             "groups": ",".join(belongs),
-            "rule_note": tidy(rule_note) or None if rule_note else None,
+            "rule_note": None if rule_note is None else _rule(rule_note),
             "place": number,
         },
     )
     changes.added(con, hand, source_id, "technique", number)
     resolve_written(con, called, called)
     return find_technique(con, called)
+
+
+def write_rule(con: DuckDBPyConnection, hand: Hand, name: str, text: str) -> Named:
+    """Write down what the rules say about a technique; what stood there is in the journal.
+
+    Args:
+        con: a connection inside `LedgerFile.changing`.
+        hand: who does it, and when.
+        name: the technique.
+        text: what the rules say, or who said so.
+
+    Raises:
+        UseError: if there is no such technique, or nothing, or too much, is said.
+    """
+    said = _rule(text)
+    found = find_technique(con, name)
+    source_id = changes.begin(con, hand, "technique", f"rule of {found.name}")
+    changes.set_field(con, hand, source_id, "technique", found.id, "rule_note", said)
+    return found
+
+
+def _rule(text: str) -> str:
+    said = tidy(text)
+    if not 0 < len(said) <= _LONGEST_TEXT:
+        raise UseError(f"a rule is a text of 1 to {_LONGEST_TEXT:,} letters")
+    return said
 
 
 def rules(con: DuckDBPyConnection) -> list[tuple[str, str]]:

@@ -157,8 +157,8 @@ def _good_anyway(adopters: Answer) -> Reply:
         "ask it of other seasons than the one that raised the question: offglass ask adopters "
         "--season A..B"
         if why.endswith("not a test")
-        else "watch more players, drawn by lot (offglass lot), until 3 who do it and 10 who do not "
-        "are called"
+        else "watch more players, drawn by lot (offglass lot NAME --league L --season S "
+        "--players N), until 3 who do it and 10 who do not are called"
     )
     if row is not None and compared:
         counted = (
@@ -205,7 +205,8 @@ def _legal(beside: Beside) -> Reply:
         tuple(f"{technique}: {rule}" for technique, rule in beside.rules),
         "",
         "",
-        "ask the referees of your own competition, and keep their words with offglass note TEXT",
+        "ask the referees of your own competition, and write down what they say: offglass "
+        "technique rule NAME TEXT",
     )
 
 

@@ -93,3 +93,19 @@ def test_a_tag_that_contradicts_names_both_techniques(offglass: Offglass, desk: 
 
     assert done.code == 1
     assert "line 2: technique is underhand in the file, board in the ledger" in done.err
+
+
+def test_what_the_rules_say_of_a_technique_is_written_down_and_told(filled: Offglass) -> None:
+    added = filled("technique", "add", "hook", "--rule", "nowhere forbidden")
+    noted = filled("technique", "rule", "Board", "allowed, so the referees")
+    unknown = filled("technique", "rule", "nix", "allowed")
+
+    assert added.code == noted.code == 0
+    assert "noted what the rules say about board; to take it back: offglass undo" in noted.err
+    assert unknown.code == 2
+    assert "nix" in unknown.err
+    told = filled("brief", "-o", "staff.html")
+    assert told.code == 0
+    page = Path("staff.html").read_text(encoding="utf-8")
+    assert "board: allowed, so the referees" in page
+    assert "hook: nowhere forbidden" in page

@@ -680,3 +680,20 @@ def test_a_player_one_lot_left_out_counts_as_drawn_where_another_drew_him(ground
     row = row_of(ground)
 
     assert (row["drawn_players"], row["picked_players"]) == (7, 0)
+
+
+def test_a_share_of_the_season_that_suggested_the_question_is_said_to_be_no_test(
+    ground: Ground,
+) -> None:
+    drawn_season(ground, "2023-24")
+    drawn_season(ground, "2024-25")
+    ground.rumour("2024-25", league="Halma League")
+
+    answer = ground.ask("uptake")
+
+    assert "in 2024-25" in answer.headline
+    assert answer.notes[0] == (
+        "Halma League 2024-25 suggested the question: its share is no test of it."
+    )
+    earlier = ground.ask("uptake", season="2023-24")
+    assert not any("suggested the question" in note for note in earlier.notes)

@@ -11,8 +11,9 @@ from ledger.store import lots
 from ledger.store.check import check
 from ledger.store.ledger_file import LedgerFile
 from ledger.store.lots import Lot, draw_lot
-from ledger.store.registers import add_rumour, add_technique, add_word
+from ledger.store.registers import add_rumour, add_technique, add_word, rules, write_rule
 from ledger.store.shortlists import Listing, list_add, list_drop
+from ledger.store.undo import undo
 from ledger.store.words import coded_fields, resolve_unknown
 
 
@@ -274,3 +275,33 @@ def test_the_coded_fields_come_from_the_schemas() -> None:
     assert fields["stage"] == ("regular", "playoff", "cup", "friendly", "practice")
     assert fields["technique"] == ()
     assert "player" not in fields
+
+
+def _rules(ledger: LedgerFile) -> list[tuple[str, str]]:
+    with ledger.reading() as con:
+        return rules(con)
+
+
+def test_what_the_rules_say_of_a_technique_is_kept_changed_and_taken_back(
+    ledger: LedgerFile,
+) -> None:
+    _change(ledger, add_technique, "hook", rule_note="  nowhere   forbidden ")
+    _change(ledger, write_rule, "BOARD", "allowed, so the referees")
+    _change(ledger, write_rule, "board", "allowed everywhere")
+
+    assert _rules(ledger) == [("board", "allowed everywhere"), ("hook", "nowhere forbidden")]
+    (last,) = _ask(ledger, "SELECT max(id) FROM source")[0]
+    _change(ledger, undo, last)
+    assert _rules(ledger) == [
+        ("board", "allowed, so the referees"), ("hook", "nowhere forbidden"),
+    ]  # fmt: skip
+    _change(ledger, undo, last - 1)
+    assert _rules(ledger) == [("hook", "nowhere forbidden")]
+    assert check(ledger) == []
+
+
+@pytest.mark.parametrize("text", ["", "   ", "x" * 10_001])
+def test_a_rule_that_says_nothing_or_too_much_is_refused(ledger: LedgerFile, text: str) -> None:
+    with pytest.raises(UseError, match="a rule is a text of 1 to 10,000 letters"):
+        _change(ledger, write_rule, "board", text)
+    assert _rules(ledger) == []
