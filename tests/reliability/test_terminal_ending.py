@@ -80,9 +80,9 @@ def test_a_scoresheet_ends_in_the_middle_of_typing(ground: Path, how: str) -> No
     typed = typing_ground.trips(12)
     with typing_ground.scoring(ground) as terminal:
         terminal.type("".join(text for text, _ in typed[:8]), 50)
-        terminal.shows("30 Kuno Dravik (Fenholt): made, missed; now 2 of 4")
+        typing_ground.taken(terminal, "30 Kuno Dravik (Fenholt): made, missed; now 2 of 4")
         terminal.type("".join(text for text, _ in typed[8:]) + "12", 50)
-        terminal.until(lambda: "› 12▏" in terminal.screen.text(), "the last line is not typed")
+        typing_ground.taken(terminal, "› 12▏")
         end(terminal)
         assert terminal.exit_code() == code
         if terminal.end >= 0:

@@ -76,7 +76,8 @@ def go(terminal: Terminal, room: str) -> None:
     """Go to a screen from the contents."""
     close_windows(terminal)
     press(terminal, "f2")
-    names = [question.name for question in listed_questions()]
+    titles = {question.name: question.title for question in listed_questions()}
+    names = list(titles)
     if room in _WAYS:
         press(terminal, _WAYS[room])
     elif room == "player":
@@ -85,12 +86,24 @@ def go(terminal: Terminal, room: str) -> None:
     elif room in names[:9]:
         press(terminal, str(names.index(room) + 1))
     elif room != "contents":
+        title = titles[room]
         press(terminal, "p")
-        terminal.send(next(q.title for q in listed_questions() if q.name == room))
-        terminal.rests()
+        terminal.send(title)
+        # Once where it is typed, once where it is found.
+        terminal.until(lambda: terminal.screen.text().count(title) > 1, f"{title!r} is not found")
         press(terminal, "enter")
-    terminal.rests(0.3)
+        terminal.until(lambda: not _WINDOW & set(terminal.screen.text()), "the palette is open")
+    if room in titles and room != "player":
+        heading = f" {titles[room]}"
+        terminal.until(
+            lambda: (
+                terminal.screen.text().splitlines()[1] == heading
+                or bool(_WINDOW & set(terminal.screen.text()))
+            ),
+            f"{room} does not come",
+        )
     terminal.hides("counting …")
+    terminal.rests(0.3)
 
 
 @pytest.fixture
@@ -154,9 +167,9 @@ def _copy(terminal: Terminal) -> None:
     """What is copied is asked for, and harmless."""
     assert terminal.screen.copied == []
     go(terminal, "ranking")
-    press(terminal, "y")
-    press(terminal, "Y")
-    assert len(terminal.screen.copied) == 2
+    for key, number in (("y", 1), ("Y", 2)):
+        press(terminal, key)
+        terminal.until(lambda n=number: len(terminal.screen.copied) == n, "nothing is copied")  # type: ignore[misc]
     for text in terminal.screen.copied:
         # Codes that no letter has are nothing to a spreadsheet; a terminal gets none of it.
         acting = harmful(base64.b64decode(text).decode().replace("\r\n", "\n"))

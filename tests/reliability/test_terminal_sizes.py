@@ -32,9 +32,8 @@ def test_a_window_is_resized_while_a_question_is_answered(ground: Path) -> None:
         terminal.send("c")
         terminal.send("1")
         terminal.resize(30, 8)
-        terminal.shows("30×8")
-        said = " ".join(terminal.text().split())
-        assert said == "offglass needs 40×12 cells; this window has 30×8"
+        wanted = "offglass needs 40×12 cells; this window has 30×8"
+        terminal.until(lambda: " ".join(terminal.screen.text().split()) == wanted, wanted)
         terminal.resize(100, 30)
         terminal.shows("Bram Oselo")
         is_whole(terminal, 100, 30)
@@ -86,7 +85,7 @@ def test_the_theme_without_colour_sends_none_either(ground: Path) -> None:
         terminal.press("g")
         terminal.until(lambda: terminal.screen.colours > 0, "no colours")
         terminal.press("g", "g")
-        terminal.rests()
+        terminal.rests(1.0)
         before = terminal.screen.colours
         terminal.press("c", "1")
         terminal.rests()

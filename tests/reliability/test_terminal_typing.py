@@ -22,13 +22,6 @@ def leave(terminal: Terminal) -> None:
     assert terminal.screen.strange == []
 
 
-def take_as_typed(terminal: Terminal, asked: str, key: str) -> None:
-    """A machine that is busy for long hands on what was typed all at once: then it asks first."""
-    if asked in terminal.text():
-        terminal.press(key)
-        terminal.hides(asked)
-
-
 def test_attempts_watched_at_10_and_at_100_keys_a_second_are_whole_and_in_order(
     ground: Path,
 ) -> None:
@@ -38,15 +31,7 @@ def test_attempts_watched_at_10_and_at_100_keys_a_second_are_whole_and_in_order(
     with typing_ground.watching(ground) as terminal:
         terminal.type("".join(keys[:SLOW]), 10)
         terminal.type("".join(keys[SLOW:]), 100)
-        terminal.until(
-            lambda: (
-                f"{SLOW + QUICK} attempts done" in terminal.screen.text()
-                or "Were they meant?" in terminal.screen.text()
-            ),
-            "not all of it is taken",
-        )
-        take_as_typed(terminal, "Were they meant?", "y")
-        terminal.shows(f"{SLOW + QUICK} attempts done today")
+        typing_ground.taken(terminal, f"{SLOW + QUICK} attempts done today")
         leave(terminal)
     assert typing_ground.tagged(ground) == [fields for _, fields in wanted]
 
@@ -58,14 +43,6 @@ def test_trips_typed_at_10_and_at_100_keys_a_second_are_whole_and_in_order(groun
         terminal.type("".join(text for text, _ in typed[:slow]), 10)
         terminal.type("".join(text for text, _ in typed[slow:]), 100)
         of = sum(who == "Kuno Dravik" for _, shots in typed for who, _ in shots)
-        terminal.until(
-            lambda: (
-                f"now {of // 2} of {of}" in terminal.screen.text()
-                or "take them as typed" in terminal.screen.text()
-            ),
-            "not all of it is taken",
-        )
-        take_as_typed(terminal, "take them as typed", "2")
-        terminal.shows(f"now {of // 2} of {of}")
+        typing_ground.taken(terminal, f"now {of // 2} of {of}")
         leave(terminal)
     assert typing_ground.scored(ground) == [shot for _, shots in typed for shot in shots]

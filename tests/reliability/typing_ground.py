@@ -53,6 +53,26 @@ def make(path: Path) -> None:
             book.add_line_up(sheet, team, [(n, SHIRTS[n]) for n in numbers])
 
 
+# What the program asks about keys that a busy machine handed on all at once, and the key that says
+# that they were typed.
+_ASKED = {"Were they meant?": "y", "take them as typed": "2"}
+
+
+def taken(terminal: Terminal, text: str) -> None:
+    """Wait until what was typed is taken and a text says so; a machine that stalls asks first."""
+
+    def asked() -> list[str]:
+        return [words for words in _ASKED if words in terminal.screen.text()]
+
+    while True:
+        terminal.until(lambda: bool(asked()) or text in terminal.screen.text(), f"no {text!r}")
+        if text in terminal.text():
+            return
+        for words in asked():
+            terminal.press(_ASKED[words])
+            terminal.hides(words)
+
+
 # -- Watch --------------------------------------------------------------------------------------
 
 
