@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from time import monotonic
 from typing import Any
@@ -66,6 +66,14 @@ async def rest(pilot: Pilot[int]) -> None:
         if busy:
             await asyncio.sleep(0.002)
     raise AssertionError("the screen does not come to rest")
+
+
+async def until(come: Callable[[], bool], most: float = 60.0) -> None:
+    """Wait for something that other threads do, however slow the machine is."""
+    ends = monotonic() + most
+    while not come():
+        assert monotonic() < ends, "it has not come"
+        await asyncio.sleep(0.02)
 
 
 def _typing(app: object) -> bool:

@@ -6,6 +6,7 @@ import pytest
 from textual.widgets import Input
 
 from ledger.questions.registry import QUESTIONS
+from ledger.questions.told import words_of
 from tests.tui.driving import press, rest, running, status_of, text_of
 from tests.tui.fake_book import FakeBook
 from tests.tui.key_checks import asked
@@ -96,3 +97,23 @@ async def test_the_window_shows_what_the_answer_was_told() -> None:
         # The usual minimum goes by the rows: only the answer knows it.
         assert "fewest attempts: 50" in text
         assert "only rows of: –" in text
+
+
+async def test_all_choices_of_worth_and_the_hint_are_whole_in_a_usual_window() -> None:
+    async with running(show="worth", size=(80, 24)) as (app, pilot, _):
+        await press(pilot, "a")
+        said = " ".join(text_of(app).replace("│", " ").split())
+        for option in QUESTIONS["worth"].options:
+            assert option.description in said
+        assert "F9 takes the usual for all, esc asks so" in said
+
+
+@pytest.mark.parametrize("size", [(80, 24), (40, 12), (120, 36)])
+async def test_the_last_of_many_choices_is_reached_and_the_hint_stays(
+    size: tuple[int, int],
+) -> None:
+    async with running(show="candidates", size=size) as (app, pilot, _):
+        await press(pilot, "a", "end")
+        said = " ".join(text_of(app).replace("│", " ").split())
+        assert words_of(QUESTIONS["candidates"].options[-1]).label in said
+        assert "esc asks so" in said

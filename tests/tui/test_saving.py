@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-import asyncio
+import re
 import threading
 from pathlib import Path
 
 import pytest
 
-from tests.tui.driving import press, rest, running, status_of, text_of
+from tests.tui.driving import press, rest, running, status_of, text_of, until
 from tests.tui.fake_book import FakeBook
 from tui.cohorts import Whom
+from tui.screens.base import RoomScreen
 from tui.screens.export import ALWAYS, PICTURES
 
 
@@ -23,8 +24,8 @@ async def test_a_picture_that_is_stopped_is_no_file_and_is_said(
         book.hold = threading.Event()
         book.part = 0.3
         await pilot.press("x", "enter")
-        await asyncio.sleep(1.2)
-        assert status_of(app) == "saving ranking.png: 30 %, 1 s; esc stops it"
+        await until(lambda: "saving" in status_of(app))
+        assert re.fullmatch(r"saving ranking\.png: 30 %, \d+ s; esc stops it", status_of(app))
         await press(pilot, "escape")
         assert ("interrupt", None) in book.calls
         assert "stopped" in status_of(app)
@@ -33,6 +34,28 @@ async def test_a_picture_that_is_stopped_is_no_file_and_is_said(
         book.hold = None
         await press(pilot, "x", "enter")
         assert (tmp_path / "ranking.png").exists()
+
+
+async def test_rows_are_saved_whole_or_not_at_all(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(_: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.chdir(tmp_path)
+    target = tmp_path / "ranking.csv"
+    target.write_text("of last week\n", encoding="utf-8")
+    async with running(show="ranking") as (app, pilot, _):
+        typed = ("x", "ctrl+u", "type:ranking.csv", "enter", "enter")
+        with monkeypatch.context() as disk:
+            disk.setattr("os.fsync", full)
+            await press(pilot, *typed)
+        assert "cannot be written: No space left on device" in status_of(app)
+        assert target.read_text(encoding="utf-8") == "of last week\n"
+        assert list(tmp_path.iterdir()) == [target]
+        await press(pilot, *typed)
+        assert f"saved {target}" in status_of(app)
+        assert target.read_text(encoding="utf-8").startswith("rank,player,")
 
 
 async def test_what_was_saved_is_said_on_the_screen_that_is_seen(
@@ -84,8 +107,8 @@ async def test_a_long_answer_says_how_far_it_is() -> None:
         book.hold = threading.Event()
         book.part = 0.62
         await pilot.press("1")
-        await asyncio.sleep(1.2)
-        assert status_of(app) == "counting: 62 %, 1 s; esc stops it"
+        await until(lambda: "counting" in status_of(app))
+        assert re.fullmatch(r"counting: 62 %, \d+ s; esc stops it", status_of(app))
         book.hold.set()
         await rest(pilot)
         assert status_of(app) == ""
@@ -99,7 +122,9 @@ async def test_a_stopped_question_ends_where_it_next_says_how_far_it_is() -> Non
         book.hold = threading.Event()
         book.part = 0.1
         await pilot.press("b", "2")
-        await asyncio.sleep(0.05)
+        assert isinstance(app.screen, RoomScreen)
+        (job,) = app.screen.jobs
+        await until(lambda: job.since is not None)
         await pilot.press("escape")
         await rest(pilot)
         # The thread is free again although nobody let the work go on.

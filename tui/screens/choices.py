@@ -19,8 +19,8 @@ from ledger.errors import UseError
 from ledger.questions.told import value_words, words_of
 from ledger.questions.wording import capital
 from ledger.safe_text import safe
+from tui.completion import NameSuggester, matches
 from tui.remedies import nouns_of, told_here
-from tui.screens.completion import NameSuggester, matches
 from tui.screens.dialogs import ChoiceDialog, Dialog
 from tui.session import JobDone, JobFailed
 from tui.widgets.lines import Words, plain
@@ -165,8 +165,10 @@ class ChoicesDialog(Dialog[dict[str, Any]]):
         self._fit()
 
     def _fit(self) -> None:
-        room = max(3, self.app.size.height - 6)
-        self.query_one(OptionList).styles.height = min(2 * len(self._options), room)
+        # Its border, the title, and the hint in two lines stay whatever the options need.
+        listed = self.query_one(OptionList)
+        listed.styles.height = "auto"
+        listed.styles.max_height = max(3, self.app.size.height - 6)
 
     def _list(self) -> None:
         listed = self.query_one(OptionList)

@@ -94,7 +94,9 @@ def save_answer(
     ending = path.suffix.lower()
     theme, template = look
     if ending == ".csv":
-        path.write_text(answer.main.csv(), encoding="utf-8", newline="")
+        from ledger.charts.files import write
+
+        write(path, answer.main.csv().encode())
     elif ending == ".pptx":
         book.export_slide(answer, path, theme=theme, template=template or None)
     else:
