@@ -51,7 +51,7 @@ def bars(laid: Lines, counts: Sequence[Count], *, title: str) -> list[alt.Chart]
     hints = [alt.Tooltip("name:N", title="what"), alt.Tooltip("figure:N", title="counted")]
 
     def x(field: str) -> alt.X:
-        return plain_x(field, scale, title=title, ticks=max(3, int(page.width // 90)))
+        return plain_x(field, scale, title=title, ticks=max(2, int(page.width // 90)))
 
     rows = [
         {

@@ -17,8 +17,8 @@ from ledger.charts.sheet import Sheet
 from ledger.charts.theme import MARGIN
 
 SPACE = 12
-# Few lines may be higher and their letters larger.
-_STEP, _FEW_STEP, _FEW = 42.0, 72.0, 6
+# Few lines may be higher and their letters larger; where there is much room so may be some more.
+_STEP, _SOME_STEP, _FEW_STEP, _FEW, _SOME = 42.0, 58.0, 72.0, 6, 14
 _LETTERS, _FEW_LETTERS = (8.5, 13.0), 15.0
 
 
@@ -43,10 +43,17 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """Words over the lines that follow, on a line of their own."""
+    """Words over the lines that follow, on a line of their own.
+
+    Attributes:
+        line: which.
+        words: of any length.
+        room: that they may take; all of the picture's unless something stands on their line.
+    """
 
     line: int
     words: str
+    room: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,11 +104,11 @@ class Lines:
                 if rows:
                     layers.append(self._texts(rows, at, colour, bold=bold))
         if headings:
-            room = self.page.size.width - 2 * MARGIN
+            whole = self.page.size.width - 2 * MARGIN
             rows = [
                 {
                     "row": h.line + 0.5,
-                    "words": measure.cut(h.words, room, self.letters, bold=True),
+                    "words": measure.cut(h.words, h.room or whole, self.letters, bold=True),
                     "whole": h.words,
                 }
                 for h in headings
@@ -169,7 +176,8 @@ def lined(
     """
     count = max(len(words.texts) for words in (*left, *right))
     few = count <= _FEW
-    step = min(_FEW_STEP if few else _STEP, page.height / max(count, 1))
+    most = _FEW_STEP if few else _SOME_STEP if count <= _SOME else _STEP
+    step = min(most, page.height / max(count, 1))
     letters = max(_LETTERS[0], min(_FEW_LETTERS if few else _LETTERS[1], step * 0.66))
     total = page.size.width
 

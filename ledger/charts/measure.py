@@ -52,7 +52,8 @@ def cut(text: str, room: float, size: float, *, bold: bool = False) -> str:
 def wrap(text: str, room: float, size: float, *, lines: int, bold: bool = False) -> list[str]:
     """The text in at most `lines` lines that fit `room`; what does not fit ends in `…`.
 
-    Words that are too long for a line are broken; blanks count once; a figure keeps its `%`.
+    Words that are too long for a line are broken; blanks count once; a figure keeps its `%`, and
+    the two ends of an interval stay together.
     """
     words = _words(text)
     out: list[str] = []
@@ -97,12 +98,21 @@ def balanced(text: str, room: float, size: float, *, lines: int, bold: bool = Fa
 
 def _words(text: str) -> list[str]:
     words: list[str] = []
-    for word in text.split():
-        if words and word.startswith("%"):
+    parts = text.split()
+    for at, word in enumerate(parts):
+        if words and (word.startswith("%") or _within(parts, at) or _within(parts, at - 1)):
             words[-1] += f" {word}"
         else:
             words.append(word)
     return words
+
+
+def _within(parts: list[str], at: int) -> bool:
+    """Whether a word is the `to` of an interval."""
+    if not 0 < at < len(parts) - 1 or parts[at] != "to":
+        return False
+    before, after = parts[at - 1], parts[at + 1].lstrip("+\u2212\u2013")
+    return (before[-1].isdigit() or before == "%") and after[:1].isdigit()
 
 
 def _head(word: str, room: float, size: float, *, bold: bool) -> str:

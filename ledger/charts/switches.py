@@ -8,11 +8,11 @@ from typing import Any
 
 import altair as alt
 
-from ledger.charts import caption
+from ledger.charts import caption, measure
 from ledger.charts.dumbbells import FIGURES, dumbbells, gains
 from ledger.charts.lines import Heading, Lines, Words, lined
 from ledger.charts.sheet import Key, blank, sheet
-from ledger.charts.theme import Size, Theme
+from ledger.charts.theme import MARGIN, Size, Theme
 from ledger.questions import wording
 from ledger.questions.answer import Answer
 from ledger.safe_text import safe
@@ -21,13 +21,14 @@ Row = dict[str, Any]
 
 # The part of a picture's lines that players may take: two rates each, and the pooled ones below.
 _PART = 0.62
-_GAP = 46
+_GAP, _AIR = 46, 12
 _AFTER = {"to_focus": ("adopter", "circle"), "from_focus": ("not", "square")}
 _AFTER_WORDS = {"to_focus": "after, took it up", "from_focus": "after, gave it up"}
 _POSSIBLE = "possible"
+# What stands before several players together, and the same in fewer words.
 _POOLS = (
-    ("without_noticed", "together, those the rumour named left out"),
-    ("pooled", "together"),
+    ("without_noticed", "together, those the rumour named left out", "without those of the rumour"),
+    ("pooled", "together", "together"),
 )
 
 
@@ -44,6 +45,7 @@ class _Line:
         remark: what the figure may be taken for.
         pooled: whether it is of several players.
         shown: whether a rise is shown.
+        brief: the name in fewer words, where it has one.
     """
 
     row: Row
@@ -54,6 +56,7 @@ class _Line:
     remark: str
     pooled: bool = False
     shown: bool = False
+    brief: str = ""
 
 
 def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart | alt.ConcatChart:
@@ -160,12 +163,12 @@ def _counts(row: Row) -> str:
 def _together(answer: Answer) -> list[_Line]:
     """The pooled lines; one only where the rumour named nobody of them."""
     found = []
-    for name, words in _POOLS:
+    for name, words, fewer in _POOLS:
         part = answer.parts.get(name)
         row = next(iter(part.rows()), None) if part else None
         if row is None or row.get("gain") is None:
             continue
-        found.append((row, words))
+        found.append((row, words, fewer))
     if len(found) == 2 and found[0][0].get("players") == found[1][0].get("players"):
         found = found[1:]
     return [
@@ -177,8 +180,9 @@ def _together(answer: Answer) -> list[_Line]:
             figure=_gain(row),
             remark="",
             pooled=True,
+            brief=f"{wording.count(row['players'])} {fewer}",
         )
-        for row, words in found
+        for row, words, fewer in found
     ]
 
 
@@ -225,6 +229,11 @@ def _look(line: _Line, theme: Theme) -> dict[str, str]:
     return {"colour": colour, "shape": shape, "fill": colour if line.shown else theme.paper}
 
 
+def _fitting(line: _Line, room: float, letters: float) -> str:
+    whole = measure.width(line.name, letters, bold=True) <= room
+    return line.name if whole else line.brief
+
+
 def _panels(laid: Lines, lines: Sequence[_Line | None]) -> alt.ConcatChart:
     page = laid.page
     drawn = _drawn(lines, page.theme)
@@ -232,7 +241,13 @@ def _panels(laid: Lines, lines: Sequence[_Line | None]) -> alt.ConcatChart:
     right = page.width - _GAP - left
     players = [i for i, line in enumerate(lines) if line and not line.pooled]
     standing = [i for i, line in enumerate(lines) if line]
-    headings = [Heading(i, line.name) for i, line in enumerate(lines) if line and line.pooled]
+    # They end where the second panel begins.
+    room = page.left - MARGIN + left + _GAP - _AIR
+    headings = [
+        Heading(i, _fitting(line, room, laid.letters), room)
+        for i, line in enumerate(lines)
+        if line and line.pooled
+    ]
     first = [
         laid.guides(players, left),
         *dumbbells(laid, drawn, left),

@@ -73,7 +73,7 @@ class Theme:
 
 
 SIZES: dict[str, Size] = {
-    "wide": Size("wide", 960, 540, 20, 4),
+    "wide": Size("wide", 960, 540, 16, 4),
     "square": Size("square", 720, 720, 28, 3),
     "tall": Size("tall", 720, 1018, 44, 3),
     "slide": Size("wide", 940, 386, 14, 4, bare=True),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from ledger.charts.theme import THEMES
+from ledger.charts.theme import SIZES, THEMES
 from ledger.questions.switches import NOTICED
 from tests.charts import real
 from tests.charts.reading import (
@@ -119,10 +119,10 @@ def test_of_too_many_changes_the_shown_and_the_noticed_stay() -> None:
 
     names = [d["name"] for d in drawn_from(spec, "point", "rate_before")]
 
-    assert len(names) == 12
+    assert len(names) == 9
     assert {given[1]["player"], given[3]["player"]} <= set(names)
     assert names == [r["player"] for r in given if r["player"] in names]
-    assert "12 of 60 changes" in caption(spec)
+    assert "9 of 60 changes" in caption(spec)
     assert "rumour named him" in words(spec)
 
 
@@ -310,3 +310,16 @@ def test_the_words_of_two_changes_near_each_other_stand_on_two_rows() -> None:
 
     assert len(set(places.values())) == len(places) == 2
     assert len([x for x in layers(spec) if x["mark"]["type"] == "rect"]) == 1
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_words_before_several_players_end_where_what_is_drawn_of_them_begins(size: str) -> None:
+    spec = spec_of(real.changes(400), size=size)
+
+    first, second = (panel["width"] for panel in spec["concat"])
+    begins = spec["padding"]["left"] + first + spec["spacing"]["column"]
+    together = [b for b in boxes(spec) if b.words.startswith(("399 ", "400 "))]
+    assert len(together) == 2
+    assert all(b.right < begins for b in together)
+    assert not any(b.words.endswith("…") for b in together)
+    assert second > 60

@@ -76,6 +76,23 @@ def test_a_headline_too_long_for_its_lines_says_so() -> None:
     assert lines[-1].endswith("…")
 
 
+@pytest.mark.parametrize("text", ["(2 to 17)", "(−9 to +13)", "20 % to 30 %", "0.95 to 0.97)"])
+def test_both_ends_of_an_interval_stand_on_one_line(text: str) -> None:
+    words = f"After 6 of 12 sessions 10 more per 100 {text}: go on, back to work"
+
+    for room in range(150, 400, 7):
+        lines = wrap(words, room, 12, lines=9)
+        assert any(text in line for line in lines)
+        assert " ".join(lines) == words
+
+
+def test_a_to_that_is_no_interval_s_may_end_a_line() -> None:
+    assert wrap("he went to 3 games", width("he went to", 12) + 1, 12, lines=3) == [
+        "he went to",
+        "3 games",
+    ]
+
+
 def test_a_word_longer_than_a_line_is_broken() -> None:
     lines = wrap("x" * 100, 100, 20, lines=50)
 
