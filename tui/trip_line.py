@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from ledger.errors import UseError
 from ledger.intake.trip import Trip
-from tui.screens.completion import folded
+from tui.completion import folded
 
 if TYPE_CHECKING:
     from ledger.store.reads.scoresheet import Shirt

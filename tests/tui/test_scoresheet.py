@@ -157,13 +157,13 @@ async def test_who_watches_the_game_types_on_after_a_line_that_is_none() -> None
 async def test_what_cannot_be_stored_now_waits_in_its_order(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr("tui.screens.typing_room._AGAIN_S", 0.1)
+    monkeypatch.setattr("tui.screens.storing._AGAIN_S", 0.1)
     book = FakeBook()
     async with running(book, show="scoresheet") as (app, pilot, _):
         await open_game(pilot)
         book.busy = True
         await press(pilot, *"12+-", "enter", *"4+", "enter", *"9-", "enter", "f7")
-        assert "typed wait, nothing is lost" in status_of(app)
+        assert "typed, not stored yet" in status_of(app)
         # The last one was not stored yet: it is on hand to be typed again.
         assert list(sheet_of(app).aside) == ["9-"]
         book.busy = False

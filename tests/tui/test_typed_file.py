@@ -49,7 +49,7 @@ async def test_what_is_typed_stands_in_a_file_until_it_is_stored(tmp_path: Path)
         await press(pilot, "u", "u")
         assert path.read_text(encoding="utf-8").count("\n") == 2
         book.busy = False
-        screen._try_to_store()
+        screen.try_to_store()
         await rest_stored(pilot, screen)
         assert not path.exists()
         assert sorted(book.tags) == [1, 2]
@@ -154,7 +154,7 @@ async def test_trips_stand_in_a_file_from_the_key_that_ends_them_until_they_are_
         book.busy = False
         screen = app.screen
         assert isinstance(screen, ScoresheetScreen)
-        screen._try_typed()
+        screen.try_to_store()
         await rest(pilot)
         assert Memory(kept, ledger).last().waiting == ()
         assert [len(t.made) for t in book.scored["Skerry v Fenholt"]] == [2, 1, 2]

@@ -183,11 +183,11 @@ async def test_a_key_is_seen_before_it_is_stored() -> None:
         assert "3 of 60, 2 done today" in text_of(app)
         for _ in range(30):
             await pilot.pause(0.01)
-        assert "2 attempts typed, not stored yet" in status_of(app)
+        assert "2 typed, not stored yet" in status_of(app)
         assert busy
         assert not book.tags
         book.busy = False
-        screen._try_to_store()
+        screen.try_to_store()
         await rest_stored(pilot, screen)
         assert sorted(book.tags) == [1, 2]
 
@@ -545,8 +545,8 @@ async def test_another_process_that_has_the_ledger_loses_nothing(
             await strike(pilot, "27")
             for _ in range(30):
                 await pilot.pause(0.01)
-            assert "1 attempt typed, not stored yet" in status_of(app)
-        screen._try_to_store()
+            assert "1 typed, not stored yet" in status_of(app)
+        screen.try_to_store()
         await rest_stored(pilot, screen)
     with Book(ledger) as book:
         assert book.contents().tagged == 1

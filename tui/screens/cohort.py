@@ -14,7 +14,7 @@ from ledger.cohort import BOARD_ASSISTED, SHOTS, STAGES, Cohort
 from ledger.errors import UseError
 from ledger.safe_text import safe
 from tui.cohorts import Meant
-from tui.screens.completion import PART, NameSuggester, matches
+from tui.completion import PART, NameSuggester, matches
 from tui.screens.dialogs import ChoiceDialog, Dialog
 from tui.session import JobDone, JobFailed
 from tui.widgets.lines import Words

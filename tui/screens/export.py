@@ -11,7 +11,7 @@ from textual.binding import Binding
 from textual.containers import Vertical
 from textual.widgets import Input
 
-from tui.screens.completion import PathSuggester
+from tui.completion import PathSuggester
 from tui.screens.dialogs import Dialog
 from tui.widgets.lines import Words
 

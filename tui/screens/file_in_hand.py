@@ -11,8 +11,8 @@ from textual.containers import Horizontal
 from textual.widgets import Input
 
 from tui import figures
+from tui.completion import PathSuggester, entries
 from tui.screens.base import RoomScreen
-from tui.screens.completion import PathSuggester, entries
 from tui.screens.dialogs import ChoiceDialog
 from tui.screens.file_options import FileOptionsDialog, Said, options_named
 from tui.screens.report_words import report_words

@@ -15,8 +15,8 @@ from textual.widgets import Input
 
 from ledger import resources
 from ledger.errors import UseError
+from tui.completion import PART, NameSuggester, matches
 from tui.remedies import told_here
-from tui.screens.completion import PART, NameSuggester, matches
 from tui.screens.dialogs import Dialog
 from tui.widgets.lines import Words
 

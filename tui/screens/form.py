@@ -16,8 +16,8 @@ from textual.widgets import Input
 
 from ledger.errors import UseError
 from ledger.safe_text import safe
+from tui.completion import PART, NameSuggester, matches
 from tui.remedies import told_here
-from tui.screens.completion import PART, NameSuggester, matches
 from tui.screens.dialogs import Dialog
 from tui.widgets.lines import Words
 

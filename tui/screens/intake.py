@@ -9,8 +9,8 @@ from textual import on
 
 from tui import figures
 from tui.actions import bindings_of
+from tui.completion import PathSuggester
 from tui.mended import Mended, fault_in, may_be_typed, mended_path
-from tui.screens.completion import PathSuggester
 from tui.screens.dialogs import PromptDialog, TextDialog
 from tui.screens.file_in_hand import FileScreen
 from tui.session import Job
@@ -78,7 +78,10 @@ class IntakeScreen(FileScreen):
         if row is None:
             self.tell("there is no row")
             return
-        said = {**row, "fix": self.told_here(row["fix"] or "")} if "fix" in row else row
+        said = dict(row)
+        if "fix" in row:
+            said |= {"reason": row["reason"].replace("_", " ")}
+            said |= {"fix": self.told_here(row["fix"] or "")}
         lines = [f"{name}: {figures.cell(value)}" for name, value in said.items()]
         self.app.push_screen(TextDialog(f"Line {row['line']}", lines))
 

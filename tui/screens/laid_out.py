@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from ledger.questions.answer import Answer, Column
 
 Says = Callable[[str], str]
+# Words take what room there is, a reason more of it than a name.
+_WORDS, _REASON = 60, 200
 # A season is cut only where several stand in one cell.
 _SEASON = 9
 # From here on a share is a percentage, below it is a count of so many.
@@ -117,7 +119,7 @@ def _laid_out(frame: pl.DataFrame, shown: Shown, *, drawn: bool) -> list[ShownCo
             shown.title,
             words_of,
             least=_widest(frame, shown) if _never_cut(frame, shown) else _least(shown),
-            most=28,
+            most=_most(shown),
             right=shown.kind in _NUMBERS,
             drop=_drop(frame, shown),
             whole=shown.kind in ("state", "claim"),
@@ -126,10 +128,16 @@ def _laid_out(frame: pl.DataFrame, shown: Shown, *, drawn: bool) -> list[ShownCo
     ]
 
 
+def _most(shown: Shown) -> int:
+    if is_why(shown.columns[0]):
+        return _REASON
+    return 28 if shown.kind in _NUMBERS else _WORDS
+
+
 def _least(shown: Shown) -> int:
     if shown.columns[0] == "season":
         return _SEASON
-    return _LEAST.get(shown.kind, min(8, max(4, len(shown.title))))
+    return _LEAST.get(shown.kind, min(9, max(4, len(shown.title))))
 
 
 def _never_cut(frame: pl.DataFrame, shown: Shown) -> bool:

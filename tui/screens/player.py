@@ -165,6 +165,7 @@ class PlayerScreen(LeafingScreen):
         chart.set_class(not career.drawable, "hidden")
         facts = facts_line(answer)
         line = self.query_one("#facts", Words)
+        line.whole_by = self.key("notes")
         line.say(facts)
         line.set_class(not facts, "hidden")
         self.identity = _IDENTITY[self.part]
@@ -194,6 +195,10 @@ class PlayerScreen(LeafingScreen):
         if self.part in ("", "misses"):
             return bool(row.get("focus_tags"))
         return row.get("state") == "adopter" or bool(row.get("claim")) or bool(row.get("due"))
+
+    def facts_of(self, answer: Answer) -> tuple[str, ...]:
+        said = facts_line(answer)
+        return (said, "") if said else ()
 
     def notes_of(self, answer: Answer) -> tuple[str, ...]:
         """What became of his shot before all else."""

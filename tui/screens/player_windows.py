@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from ledger.errors import UseError
 from ledger.questions.wording import listed
 from tui.cohorts import Whom
-from tui.screens.completion import PART
+from tui.completion import PART
 from tui.screens.form import Form, Line, Looked, Told, Typed
 from tui.screens.report_words import way_back
 

@@ -54,6 +54,11 @@ class QuestionScreen(OnPlayer, ExportingScreen):
         """Rows, or a picture and rows."""
         yield RowsView(id="rows")
 
+    def on_mount(self) -> None:
+        super().on_mount()
+        for name in ("#headline", "#notes"):
+            self.query_one(name, Words).whole_by = self.key("notes")
+
     # -- asking ----------------------------------------------------------------------------
 
     def meant(self) -> Meant:
@@ -133,6 +138,10 @@ class QuestionScreen(OnPlayer, ExportingScreen):
         if self.meant().cohort.asked():
             return f"No row of these attempts: {self.key('cohort')} changes which are meant."
         return "There is no row: the headline says why."
+
+    def facts_of(self, answer: Answer) -> tuple[str, ...]:
+        """Facts of the answer that stand in a line of their own, for who reads all of it."""
+        return ()
 
     def notes_of(self, answer: Answer) -> tuple[str, ...]:
         """The notes in the order they are shown under the rows."""
@@ -219,7 +228,7 @@ class QuestionScreen(OnPlayer, ExportingScreen):
             self.tell("there is no answer to read yet", trouble=True)
             return
         lines = [self.answer.headline, "", self.sentence(self.meant(), self.answer), ""]
-        said = map(self.told_here, [*lines, *self.answer.notes])
+        said = map(self.told_here, [*lines, *self.facts_of(self.answer), *self.answer.notes])
         self.app.push_screen(TextDialog("What a reader must know", list(said)))
 
 

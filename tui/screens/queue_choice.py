@@ -33,7 +33,7 @@ class QueueChoice(ReelRoom):
         self._was_offered = True
         if any(j.kind == "films" for j in self.jobs):
             return
-        self.flush()
+        self.send()
         cohort = self.program.meant.now.cohort
         self.await_job(
             self.program.session.do(

@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING, Any
 from ledger.cohort import Cohort
 from ledger.questions.wording import count, counted
 from tui.in_hand import told
-from tui.outbox import Came, Outbox, Typed
+from tui.outbox import Came, Typed
 from tui.reel import Reel
-from tui.screens.base import RoomScreen
-from tui.session import BookLike, Job, JobFailed
+from tui.screens.storing import StoringRoom
+from tui.session import BookLike, Job
 from tui.sitting import Deed, Sitting
 from tui.typed_file import TypedFile
 
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from ledger.questions.film import Film
     from tui.reel import Typed as Watched
 
-_AGAIN_S = 3.0
 # A watch list takes seconds to make: nothing typed should wait for the next part of it.
 _MOST = 2000
 # A key of a burst must not be in the ledger before it shows that it is one.
@@ -32,17 +31,14 @@ _SOON_S = 0.06
 _OWN = ("lot", "game", "player")
 
 
-class ReelRoom(RoomScreen):
+class ReelRoom(StoringRoom):
     """The queue, what is typed of it, and what waits to be stored."""
 
     def __init__(self) -> None:
         super().__init__()
         self.reel: Reel | None = None
         self.asked: tuple[str, Mapping[str, Any]] | None = None
-        self.outbox = Outbox()
         self.sitting = Sitting("", "", TypedFile())
-        self._again = False
-        self._changed = False
         # What could not be stored while the program was being left.
         self._lost: list[str] = []
 
@@ -61,7 +57,7 @@ class ReelRoom(RoomScreen):
         """Fetch the queue from its beginning, as the ledger has it now."""
         if self.asked is None:
             return
-        self.flush()
+        self.send()
         reel = self.reel
         many = len(reel.typed) if reel is not None else 0
         job = self._film("film", "fetching what to watch", (), reel=reel, many=many)
@@ -148,32 +144,16 @@ class ReelRoom(RoomScreen):
 
     def _put(self, text: str, store: Deed) -> None:
         self.outbox.put(Typed(text, store))
-        self.set_timer(_SOON_S, self.flush)
+        self.set_timer(_SOON_S, self.send)
 
-    def flush(self) -> None:
-        """Send what waits to the ledger, unless it is being sent."""
-        waiting = [j for j in self.jobs if j.kind == "keep" and j.since is None]
-        if len(self.outbox) and not waiting:
-            session = self.program.session
-            self.await_job(session.do(self, "keep", "storing", self._store, keeps=True))
-
-    def _store(self, book: BookLike) -> list[Came]:
-        came = self.outbox.store(book)
+    def store_waiting(self, book: BookLike) -> list[Came]:
+        came = super().store_waiting(book)
         # Nobody hears of it any more where the program is being left.
         self._lost += [f"attempt {c.typed.text}: {c.refused}" for c in came if c.refused]
         return came
 
-    def done_keep(self, job: Job, came: list[Came]) -> None:
-        """Some of it is stored, or refused."""
-        self._lost.clear()
-        self._changed = self._changed or any(not c.refused for c in came)
-        if came and not any(c.refused for c in came):
-            self.trouble_is_over()
-        for one in (c for c in came if c.refused):
-            self._came_back(one)
-        self.flush()
-
-    def _came_back(self, one: Came) -> None:
+    def refused(self, one: Came) -> None:
+        """It comes back to the queue."""
         self.app.bell()
         if not one.typed.text:
             self.tell(f"NOT taken back: {one.refused}", trouble=True)
@@ -183,22 +163,8 @@ class ReelRoom(RoomScreen):
         self.tell(f"NOT stored: {one.refused}; it comes again", trouble=True)
         self.show_reel()
 
-    def on_job_failed(self, message: JobFailed) -> None:
-        job = message.job
-        if job.kind != "keep" or job not in self.jobs:
-            return
-        # What is not waited for any more is left alone by what every screen does.
-        self.jobs.remove(job)
-        self.app.bell()
-        waits = f"{counted(len(self.outbox), 'attempt')} typed, not stored yet"
-        self.tell(f"{message.line}; {waits}, tried again", trouble=True)
-        if not self._again:
-            self._again = True
-            self.set_timer(_AGAIN_S, self._try_to_store)
-
-    def _try_to_store(self) -> None:
-        self._again = False
-        self.flush()
+    def after_storing(self) -> None:
+        self._lost.clear()
 
     def failed(self, job: Job, line: str) -> None:
         if job.kind == "film":
@@ -212,7 +178,7 @@ class ReelRoom(RoomScreen):
 
     def _tick(self) -> None:
         # Work that stores cannot be stopped: nothing is said of a key that would.
-        if not any(j.kind == "keep" for j in self.jobs):
+        if not self.storing:
             super()._tick()
 
     # -- leaving ---------------------------------------------------------------------------
@@ -233,16 +199,11 @@ class ReelRoom(RoomScreen):
             self.program.show(self.opened_from)
 
     def on_screen_suspend(self) -> None:
-        """What other screens tell is read anew once, when this one is left."""
-        if self in self.app.screen_stack:
-            return
-        self.program.session.hush(None)
-        if self._changed and self.is_mounted:
-            self._changed = False
-            self.reread_facts()
+        if self not in self.app.screen_stack:
+            self.program.session.hush(None)
 
     def leave(self) -> None:
-        self.flush()
+        self.send()
 
     def ended(self) -> None:
         say = self.program.last_words.append

@@ -18,7 +18,7 @@ from tui.actions import bindings_of
 from tui.in_hand import MISSES
 from tui.outbox import Came
 from tui.pasted import Pasted, look_through
-from tui.screens.dialogs import TextDialog
+from tui.screens.dialogs import KEYS_LEAD, TextDialog
 from tui.screens.report_words import way_back
 from tui.screens.sheet_in_hand import SheetInHand
 from tui.screens.sheet_windows import LineUpDialog, PasteDialog
@@ -299,7 +299,8 @@ class ScoresheetScreen(SheetInHand):
             f"Practice: {_PRACTICE_KEYS}; enter after the last shot shows how the trial goes",
             "",
         ]
-        self.app.push_screen(TextDialog("Keys of this screen", [*shown, *self.help_lines()]))
+        lines = [*shown, *self.help_lines()]
+        self.app.push_screen(TextDialog("Keys of this screen", lines, lead=KEYS_LEAD))
 
 
 def _period_words(before: int | None, now: int | None, *, typed: bool) -> str:

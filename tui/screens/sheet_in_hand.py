@@ -84,6 +84,7 @@ class SheetInHand(TypingRoom):
             self.open_again()
 
     def after_storing(self) -> None:
+        super().after_storing()
         if self._to_read and not len(self.outbox):
             self._to_read = False
             self.open_again()

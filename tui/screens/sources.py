@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from tui.actions import bindings_of
 from tui.cohorts import Meant
 from tui.screens.question import QuestionScreen
+from tui.widgets.columns import Row, ShownColumn
 
 if TYPE_CHECKING:
     import polars as pl
@@ -29,6 +33,17 @@ class SourcesScreen(QuestionScreen):
     def frame_of(self, answer: Answer) -> pl.DataFrame:
         return answer.frame.sort("source", descending=True)
 
+    def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
+        """A moment is cut to its day where there is no room for more."""
+        return tuple(
+            replace(
+                column, words=partial(_moment, column.words, 16), least=10, most=16,
+                short=partial(_moment, column.words, 10),
+            )
+            if column.sorts in ("when", "taken_back") else column
+            for column in super().columns_of(answer)
+        )  # fmt: skip
+
     def why_empty(self, answer: Answer) -> str:
         return f"Nothing has come in yet: {self.key('intake')} adds a file."
 
@@ -48,3 +63,7 @@ class SourcesScreen(QuestionScreen):
             self.tell("only a source that was taken back can be brought back")
             return
         self.await_job(self.program.session.undo(self, row["source"], again=True))
+
+
+def _moment(words: Callable[[Row], str], cells: int, row: Row) -> str:
+    return words(row)[:cells]

@@ -97,7 +97,7 @@ def _unless_foot(words: Callable[[Row], str], row: Row) -> str:
 def pooled_rows(answer: Answer) -> list[Row]:
     """The effect over several players: without those the rumour named, then of all."""
     found: list[Row] = []
-    for name, words in (("without_noticed", "without the one named"), ("pooled", "all together")):
+    for name, words in (("without_noticed", "without the rumour"), ("pooled", "all together")):
         rows = answer.part(name).rows()
         if not rows or rows[0]["gain"] is None:
             continue

@@ -13,33 +13,29 @@ from typing import Any
 from textual.app import ComposeResult
 
 from ledger.questions.wording import counted
-from tui.outbox import Came, Outbox, Typed
+from tui.outbox import Came, Typed
 from tui.remembered import LastSheet
-from tui.screens.base import RoomScreen
-from tui.session import BookLike, Job, JobFailed
+from tui.screens.storing import StoringRoom
+from tui.session import BookLike
 from tui.widgets.lines import Words
 from tui.widgets.typing_line import TypingLine
 
-_AGAIN_S = 3.0
 _SAID = 6
 
 
-class TypingRoom(RoomScreen):
+class TypingRoom(StoringRoom):
     """The line, what was stored last, and what waits to be mended."""
 
     def __init__(self) -> None:
         super().__init__()
         self.asked: dict[str, str] = {}
         self.period: int | None = None
-        self.outbox = Outbox()
         self.line = TypingLine(
             self.entered_line, self.struck, self.changed_line, self.put_aside, id="line"
         )
         # Lines that came back or were put aside, the oldest first.
         self.aside: deque[str] = deque()
         self._said: deque[str] = deque(maxlen=_SAID)
-        self._again = False
-        self._stored = 0
         # How often something was typed.
         self.puts = 0
 
@@ -79,31 +75,13 @@ class TypingRoom(RoomScreen):
         self.puts += 1
         self.outbox.put(Typed(text, store, words))
         self._note_down()
-        self._send()
+        self.send()
 
     def _note_down(self) -> None:
         """What is not stored yet stands in a file: even a program that is killed loses none."""
         self.program.memory.keep(self.left())
 
-    def _send(self) -> None:
-        session = self.program.session
-        self.await_job(session.do(self, "typed", "storing", self.outbox.store, keeps=True))
-
-    def done_typed(self, job: Job, came: list[Came]) -> None:
-        """Some of it is stored, or refused."""
-        if came:
-            self.trouble_is_over()
-        for one in came:
-            if one.refused:
-                self.refused(one)
-            else:
-                self._stored += 1
-                self.came(one)
-        self._note_down()
-        self.after_storing()
-
     def came(self, one: Came) -> None:
-        """Something typed is in the ledger."""
         self.echo(one.result.words(), *getattr(one.result, "notes", ()))
 
     def refused(self, one: Came) -> None:
@@ -118,27 +96,7 @@ class TypingRoom(RoomScreen):
         self.tell(f"not stored: {one.typed.text}: {one.refused}{back}", trouble=True)
 
     def after_storing(self) -> None:
-        """What is shown may be old now."""
-
-    def on_job_failed(self, message: JobFailed) -> None:
-        job = message.job
-        if job.kind != "typed" or job not in self.jobs:
-            return
-        # What is not waited for any more is left alone by what every screen does.
-        self.jobs.remove(job)
-        if message.busy:
-            waits = f"{len(self.outbox)} typed wait, nothing is lost"
-            self.tell(f"{message.line}; {waits}", trouble=True)
-            if not self._again:
-                self._again = True
-                self.set_timer(_AGAIN_S, self._try_typed)
-        else:
-            self.tell(message.line, trouble=True)
-
-    def _try_typed(self) -> None:
-        self._again = False
-        if len(self.outbox):
-            self._send()
+        self._note_down()
 
     def _tick(self) -> None:
         # Work that stores cannot be stopped: nothing is said of a key that would.
@@ -200,12 +158,6 @@ class TypingRoom(RoomScreen):
             self.program.show(self.opened_from)
 
     # -- leaving ---------------------------------------------------------------------------
-
-    def on_screen_suspend(self) -> None:
-        # A window over the screen is no leaving.
-        if self._stored and self.is_mounted and isinstance(self.app.screen, RoomScreen):
-            self._stored = 0
-            self.reread_facts()
 
     def ended(self) -> None:
         waiting, untyped = [text for text in self.outbox.texts() if text], self.outbox.untyped()

@@ -10,7 +10,7 @@ from textual.widgets import Input, OptionList
 from textual.widgets.option_list import Option
 
 from ledger.questions.wording import count, counted
-from tui.screens.completion import matches
+from tui.completion import matches
 from tui.screens.dialogs import Dialog
 from tui.session import JobDone, JobFailed
 from tui.widgets.lines import Words, plain
