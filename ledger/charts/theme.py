@@ -152,6 +152,7 @@ STATE_WORDS = {
     "untagged": "not watched",
     "none": "not judged",
 }
+COLOURS = len(THEMES["light"].series)
 SERIES_SHAPES = ("circle", "square", "diamond", "triangle-up", "triangle-down", "cross")
 
 
@@ -198,8 +199,19 @@ def looks(
     Returns:
         A look for each name; the shape differs where more than eight names share the colours.
     """
-    wanted = sorted(set(names))
     count = len(theme.series)
+    return {
+        name: Look(
+            colour=theme.series[place % count],
+            shape=SERIES_SHAPES[(place % count + place // count) % len(SERIES_SHAPES)],
+        )
+        for name, place in places(names, domain).items()
+    }
+
+
+def places(names: Iterable[str], domain: Sequence[str] | None = None) -> dict[str, int]:
+    """The place of each name among the colours, the same in every theme; see `looks`."""
+    wanted = sorted(set(names))
     placed: dict[str, int] = {}
     if domain is not None:
         fixed = {name: place for place, name in enumerate(dict.fromkeys(domain))}
@@ -208,15 +220,9 @@ def looks(
     for name in wanted:
         if name in placed:
             continue
-        placed[name] = _free_place(name, taken, count)
+        placed[name] = _free_place(name, taken, COLOURS)
         taken.add(placed[name])
-    return {
-        name: Look(
-            colour=theme.series[place % count],
-            shape=SERIES_SHAPES[(place % count + place // count) % len(SERIES_SHAPES)],
-        )
-        for name, place in placed.items()
-    }
+    return placed
 
 
 def _free_place(name: str, taken: set[int], count: int) -> int:

@@ -28,6 +28,9 @@ def drawn(inquiry: Inquiry, made: int, attempts: int) -> tuple[pl.DataFrame, lis
     """
     reads, scope = inquiry.reads, inquiry.scope
     film = reads.on_film(scope)
+    if film.is_empty():
+        none = f"No lot was drawn: none of the {counted(attempts, 'attempt')} is on film."
+        return reads.attempts(scope.only([])), [none]
     clips, seed = inquiry.options["clips"], inquiry.options["seed"]
     lot = draw(film["made"].to_numpy(), made, attempts, clips, seed)
     ids = film["id"].gather(lot.places.tolist()).to_list()

@@ -12,6 +12,9 @@ if TYPE_CHECKING:
 # A full stop, then a blank and a capital or a figure: not the one in "jun." or "0.96".
 _END = re.compile(r"(?<=[a-z)%0-9]\.) (?=[A-Z0-9])")
 
+_TYPED = re.compile(r"type ", re.IGNORECASE)
+_UNTYPED = re.compile(r"[:;,]? (?:and )?type (?:-|offglass ).*$", re.DOTALL)
+
 
 def sentences(text: str) -> list[str]:
     """The sentences of a text.
@@ -34,8 +37,8 @@ def notes(answer: Answer, *starts: str) -> list[str]:
 
 
 def stated(answer: Answer) -> str:
-    """The headline without a sentence that tells what to type."""
-    kept = [s for s in sentences(answer.headline) if not s.startswith(("Type ", "type "))]
+    """The headline without what it tells to type, be that a sentence or the end of one."""
+    kept = [_UNTYPED.sub(".", s) for s in sentences(answer.headline) if not _TYPED.match(s)]
     return " ".join(kept) or answer.headline
 
 

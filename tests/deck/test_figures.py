@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from ledger.charts.deck.plots import _accents
 from ledger.charts.deck.slides import Slides
+from ledger.charts.registry import draw
+from ledger.charts.theme import THEMES, looks
 from ledger.questions.answer import Answer
 from tests.charts import answers
 from tests.deck.reading import amounts, description, hidden, named, opened, sheet, shown, words
@@ -148,3 +154,21 @@ def test_questions_without_such_a_chart_have_no_hidden_slide(tmp_path: Path, que
 
     assert (done.shown, done.hidden) == (1, 0)
     assert len(shown(opened(done.path))) == 1
+
+
+def test_a_league_has_the_colour_of_the_picture_in_the_same_theme(tmp_path: Path) -> None:
+    names = (*answers.LEAGUES[3:6], *answers.LEAGUES[:3])
+    answer = replace(answers.uptake(3, 4), draw=partial(draw, names=names))
+    pictured = looks(answers.LEAGUES[:3], THEMES["light"], names)
+
+    _, chart = chart_of(tmp_path / "u.pptx", answer)
+
+    accents = dict(enumerate(THEMES["light"].series[:6], start=1))
+    for series in chart.plots[0].series:
+        (used,) = set(re.findall(r"accent(\d)", series._element.xml))
+        assert accents[int(used)] == pictured[series.name].colour
+
+
+def test_leagues_beyond_the_template_s_accents_take_those_nobody_has() -> None:
+    assert _accents([1, 7, 0]) == [2, 3, 1]
+    assert len(set(_accents([7, 6, 2, 3, 4, 5]))) == 6

@@ -204,6 +204,8 @@ def test_without_film_there_is_no_cut_list(ground: Ground) -> None:
         "None of these attempts is on film: name a game's video with offglass correct game ID "
         "video=FILE."
     )
+    assert answer.notes[0] == "No lot was drawn: none of the 60 attempts is on film."
+    assert not any("clips of the 5" in note for note in answer.notes)
 
 
 def test_a_tag_with_its_place_in_the_video_is_film_too(ground: Ground) -> None:

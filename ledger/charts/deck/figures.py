@@ -6,11 +6,12 @@ of its interval, which is how such charts draw them.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from ledger.charts.judged import judged_rows
+from ledger.charts.theme import places
 from ledger.safe_text import safe
 
 if TYPE_CHECKING:
@@ -25,12 +26,21 @@ _MOST_LINES = 6
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One series: a value with the ends of its interval for each category, or None."""
+    """One series: a value with the ends of its interval for each category, or None.
+
+    Attributes:
+        name: of what.
+        values: by category.
+        lows: the lower ends.
+        highs: the upper ends.
+        place: of its colour among those of the pictures.
+    """
 
     name: str
     values: tuple[float | None, ...]
     lows: tuple[float | None, ...]
     highs: tuple[float | None, ...]
+    place: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +133,8 @@ def _uptake(answer: Answer) -> Figures | None:
     )
     names = dict.fromkeys(_line_name(r, by, several=several) for r in told)
     lines = []
+    # As in the picture: every name of the ledger has its colour.
+    coloured = places(map(safe, names), _domain(answer))
     for name in list(names)[:_MOST_LINES]:
         mine = {r["season"]: r for r in told if _line_name(r, by, several=several) == name}
         cells = [mine.get(season, {}) for season in seasons]
@@ -132,6 +144,7 @@ def _uptake(answer: Answer) -> Figures | None:
                 tuple(c.get("share") for c in cells),
                 tuple(c.get("low") for c in cells),
                 tuple(c.get("high") for c in cells),
+                coloured[safe(name)],
             )
         )
     first = f"; the first {_MOST_LINES} of {len(names)}" if len(names) > _MOST_LINES else ""
@@ -143,6 +156,12 @@ def _uptake(answer: Answer) -> Figures | None:
         axis="share of attempts",
         reading=f"upright lines are 95 % intervals; seasons with bounds only are left out{first}.",
     )
+
+
+def _domain(answer: Answer) -> Sequence[str] | None:
+    """The names of the ledger in their order, as whoever draws the answer knows them."""
+    given: Mapping[str, Any] = getattr(answer.draw, "keywords", {})
+    return given.get("names")
 
 
 def _line_name(row: Row, by: str, *, several: bool) -> str:

@@ -53,10 +53,24 @@ def put_plot(
     chart = frame.chart
     _named(chart, figures)
     _styled(chart, stage, figures)
+    accents = _accents([line.place for line in figures.lines])
     for i, (series, line) in enumerate(zip(chart.plots[0].series, figures.lines, strict=True)):
-        _painted(series, f"accent{i % _ACCENTS + 1}", bars=bars)
+        _painted(series, f"accent{accents[i]}", bars=bars)
         _limits(series._element, line, _ranges(figures, i))
     chart.part.chart_workbook.update_from_xlsx_blob(workbook(figures, day))
+
+
+def _accents(places: Sequence[int]) -> list[int]:
+    """The template's accents, 1 to 6, by the places of the colours; no two alike while some last.
+
+    The project's own template has the colours of its pictures as accents, as far as those go.
+    """
+    found = {place: place + 1 for place in places if place < _ACCENTS}
+    free = [accent for accent in range(1, _ACCENTS + 1) if accent not in found.values()]
+    for place in places:
+        if place not in found:
+            found[place] = free.pop(0) if free else place % _ACCENTS + 1
+    return [found[place] for place in places]
 
 
 def _named(chart: Any, figures: Figures) -> None:
