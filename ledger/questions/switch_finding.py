@@ -221,12 +221,12 @@ def _too_few(one: Sequence, least: int) -> str | None:
         why = (
             f"fewer than {least} watched attempts: not judged"
             if one.tagged >= 2 * least_tags
-            else f"fewer than {least_tags} tags on a side: not judged"
+            else f"fewer than {least_tags} watched attempts on a side: not judged"
         )
     else:
         before = np.cumsum(one.tags)[:-1]
         if not ((before >= least_tags) & (one.tagged - before >= least_tags)).any():
-            why = f"fewer than {least_tags} tags on a side: not judged"
+            why = f"fewer than {least_tags} watched attempts on a side: not judged"
     return why and (one.refused or why)
 
 

@@ -377,8 +377,4 @@ def _names(names: Sequence[str]) -> str:
 
 
 def _plain(why: str | None) -> str:
-    return (
-        (why or "not judged")
-        .replace("tags on a side", "watched attempts on a side")
-        .replace("tagged attempts", "watched attempts")
-    )
+    return (why or "not judged").replace("tagged attempts", "watched attempts")

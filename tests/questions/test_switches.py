@@ -303,7 +303,7 @@ def test_nine_tags_on_a_side_are_not_judged(ground: Ground) -> None:
 @pytest.mark.parametrize(
     ("tagged", "least", "why"),
     [
-        (19, 20, "fewer than 10 tags on a side: not judged"),
+        (19, 20, "fewer than 10 watched attempts on a side: not judged"),
         (30, 40, "fewer than 40 watched attempts: not judged"),
         (40, 40, None),
     ],
@@ -324,7 +324,7 @@ def test_twenty_tags_of_one_game_have_no_two_sides(ground: Ground) -> None:
 
     (row,) = ground.ask("switches").part("judged").rows()
 
-    assert row["why"] == "fewer than 10 tags on a side: not judged"
+    assert row["why"] == "fewer than 10 watched attempts on a side: not judged"
 
 
 def test_a_league_of_seven_has_no_level_and_nothing_is_claimed(ground: Ground) -> None:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from textual.app import App, ComposeResult
 
 from ledger.questions.strip import axis_cells, interval_cells, scale_of
 from tui.screens.uptake import lines_of
 from tui.widgets.canvas import Canvas
 from tui.widgets.drawings import Interval
+from tui.widgets.lines import Words
 from tui.widgets.uptake_chart import SIGNS, ChartLine, Season, draw
 
 SCALE = scale_of(0.0, 1.0, 51)
@@ -148,3 +150,29 @@ def test_a_difference_of_points_is_drawn_over_zero_and_copied_in_points() -> Non
     assert drawing.cells(row, scale, 46) == f"┝{'━' * 16}┿{'━' * 9}●{'━' * 17}┥"
     assert drawing.told(row) == "−17 to 28"
     assert drawing.cells({}, scale, 46).strip() == "│"
+
+
+async def test_words_that_are_left_out_leave_a_sign_and_the_key_that_shows_them() -> None:
+    class CutApp(App[None]):
+        CSS = "Words { max-height: 2; }"
+
+        def compose(self) -> ComposeResult:
+            yield Words("About 19 more per 100, and a loss is not ruled out here.")
+
+    app = CutApp()
+    async with app.run_test(size=(22, 4)) as pilot:
+        words = app.query_one(Words)
+        # No figure is cut in two: 10 is not 100.
+        assert shown(words) == ["About 19 more per 100,", "and a loss is not …"]
+        words.whole_by = "w"
+        words.fit()
+        await pilot.pause(0.0)
+        assert shown(words) == ["About 19 more per 100,", "and a loss is … (w)"]
+        words.say("All of it is here.")
+        await pilot.pause(0.0)
+        assert shown(words) == ["All of it is here."]
+
+
+def shown(words: Words) -> list[str]:
+    """The lines that a place of words shows."""
+    return [words.render_line(y).text.rstrip() for y in range(words.size.height)]

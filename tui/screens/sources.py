@@ -34,15 +34,7 @@ class SourcesScreen(QuestionScreen):
         return answer.frame.sort("source", descending=True)
 
     def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
-        """A moment is cut to its day where there is no room for more."""
-        return tuple(
-            replace(
-                column, words=partial(_moment, column.words, 16), least=10, most=16,
-                short=partial(_moment, column.words, 10),
-            )
-            if column.sorts in ("when", "taken_back") else column
-            for column in super().columns_of(answer)
-        )  # fmt: skip
+        return tuple(_as_it_fits(column) for column in super().columns_of(answer))
 
     def why_empty(self, answer: Answer) -> str:
         return f"Nothing has come in yet: {self.key('intake')} adds a file."
@@ -63,6 +55,16 @@ class SourcesScreen(QuestionScreen):
             self.tell("only a source that was taken back can be brought back")
             return
         self.await_job(self.program.session.undo(self, row["source"], again=True))
+
+
+def _as_it_fits(column: ShownColumn) -> ShownColumn:
+    """A kind is whole; a moment becomes its day where there is no room for more."""
+    if column.sorts == "kind":
+        return replace(column, least=10)
+    if column.sorts not in ("when", "taken_back"):
+        return column
+    minutes, day = (partial(_moment, column.words, cells) for cells in (16, 10))
+    return replace(column, words=minutes, short=day, least=10, most=16)
 
 
 def _moment(words: Callable[[Row], str], cells: int, row: Row) -> str:

@@ -52,6 +52,8 @@ class Words(Static):
     def __init__(self, *paragraphs: str, id: str | None = None, classes: str | None = None) -> None:
         super().__init__(plain(*paragraphs), id=id, classes=classes, markup=False)
         self.said: tuple[str, ...] = paragraphs
+        # The key that shows the whole, said where some of it is left out.
+        self.whole_by = ""
 
     def say(self, *paragraphs: str) -> None:
         """Show other words."""
@@ -71,10 +73,18 @@ class Words(Static):
             lines = [line.plain.rstrip() for line in whole.wrap(cells)]
             room = int(most.value)
             if len(lines) > room:
-                last = cut(lines[room - 1], cells - 2)
-                lines = [*lines[: room - 1], last if last.endswith("…") else f"{last} …"]
+                sign = f"… ({self.whole_by})" if self.whole_by else "…"
+                lines = [*lines[: room - 1], _with_sign(lines[room - 1], sign, cells)]
                 whole = Content("\n".join(lines))
         self.update(whole)
+
+
+def _with_sign(line: str, sign: str, cells: int) -> str:
+    """The line with a sign at its end; whole words give way to it: half a figure is a wrong one."""
+    words = line.split(" ")
+    while len(words) > 1 and width(" ".join(words)) + 1 + len(sign) > cells:
+        words.pop()
+    return f"{cut(' '.join(words), max(1, cells - 1 - len(sign)))} {sign}"
 
 
 class TopLine(Widget):
