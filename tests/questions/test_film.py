@@ -261,6 +261,34 @@ def test_what_was_picked_by_its_result_counts_as_watched_nowhere(book: Book) -> 
     assert (of_lot.watched, of_lot.unclear, of_lot.unwatched) == (0, 0, 12)
 
 
+def test_a_lot_draws_from_those_whose_misses_alone_were_watched_and_they_count_as_drawn(
+    book: Book,
+) -> None:
+    # METHODS: a lot draws from who has no tag, and a tag picked by its result enters depth, side
+    # and rebound tables only. Out of the frame they would be nobody's, and no share could be given.
+    for player in PLAYERS:
+        watch_misses(book, player)
+    lot = book.lot("Spring", league="Halma League", season="2024-25", players=2, seed=3)
+    assert lot.frame == 4
+    film = book.film("lot", name="Spring")
+    assert film.left == 24
+    tag_all(book, film, film.left)
+    how = {row["player"]: row["how_tagged"] for row in book.ask("adopters").main.rows()}
+    drawn = {named.name for named in lot.players}
+    assert how == {name: "drawn" if name in drawn else "picked" for name in PLAYERS}
+    row = book.ask("uptake").main.rows()[0]
+    assert (row["drawn_players"], row["picked_players"], row["unwatched_drawn"]) == (2, 0, 0)
+    assert row["method"] == "drawn"
+
+
+def test_what_was_picked_by_its_result_is_no_part_of_what_two_people_could_tell_alike(
+    book: Book,
+) -> None:
+    watch_misses(book, "Ilvo Tarn")
+    tag_all(book, book.film("player", player="Sefa Mun"), 3)
+    assert "(3 attempts, one person)" in book.ask("agreement").headline
+
+
 def test_a_second_opinion_makes_no_fair_tag_of_one_that_was_picked_by_its_result(
     book: Book,
 ) -> None:

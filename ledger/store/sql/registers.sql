@@ -1,4 +1,5 @@
 -- The players a lot may draw from: 10 free throws or more in games of the league-season, no live tag.
+-- Tags that were picked by the result count as none: they tell of misses only.
 -- name: frame
 WITH shot_by AS (
     SELECT
@@ -14,7 +15,7 @@ SELECT person_id, CAST(count(*) FILTER (WHERE shot = 'free_throw') AS INTEGER) A
 FROM shot_by
 WHERE person_id NOT IN (
     SELECT person_id FROM shot_by JOIN tag ON tag.attempt_id = shot_by.attempt_id
-    WHERE NOT tag.removed
+    WHERE NOT tag.removed AND tag.picked_for IS DISTINCT FROM 'result'
 )
 GROUP BY person_id
 HAVING attempts >= $fewest

@@ -48,7 +48,8 @@ WHERE NOT removed AND adjudicated AND attempt_id IN (SELECT unnest($attempts::BI
 GROUP BY attempt_id
 ORDER BY attempt_id
 
--- How many attempts of a scope were watched, and by how many people.
+-- How many attempts of a scope were watched, and by how many people; not of those watched because of
+-- their result, whose technique enters no agreement.
 -- name: watched
 SELECT
     count(DISTINCT a.id) AS attempts,
@@ -56,4 +57,4 @@ SELECT
 FROM live_attempt a
 JOIN tag t ON t.attempt_id = a.id
 WHERE NOT t.removed AND NOT t.adjudicated AND NOT t.unclear AND t.technique_id IS NOT NULL
-    /* attempts */
+    AND t.picked_for IS DISTINCT FROM 'result' /* attempts */

@@ -1,4 +1,5 @@
--- Who was drawn by lot: on a saved random list before his first tag of that league-season.
+-- Who was drawn by lot: on a saved random list before his first tag of that league-season. Tags that
+-- were picked by the result count as none: they tell of misses only.
 -- name: lots
 WITH listed AS (
     SELECT l.name, one.one_id AS league_id, l.season_id, l.at_time, coalesce(p.same_as, p.id) AS person_id,
@@ -11,7 +12,7 @@ WITH listed AS (
 first_tag AS (
     SELECT l.one_id AS league_id, a.season_id, a.person_id, min(t.tagged_at) AS tagged_at
     FROM live_attempt a
-    JOIN tag t ON t.attempt_id = a.id AND NOT t.removed
+    JOIN tag t ON t.attempt_id = a.id AND NOT t.removed AND t.picked_for IS DISTINCT FROM 'result'
     JOIN one_league l ON l.id = a.league_id
     WHERE a.stage <> 'practice'
         AND a.person_id IN (SELECT person_id FROM listed WHERE place IS NOT NULL)
@@ -42,6 +43,6 @@ FROM tag t
 JOIN source s ON s.id = t.source_id
 JOIN live_attempt a ON a.id = t.attempt_id
 JOIN one_league l ON l.id = a.league_id
-WHERE $look AND NOT t.removed AND a.stage <> 'practice'
+WHERE $look AND NOT t.removed AND t.picked_for IS DISTINCT FROM 'result' AND a.stage <> 'practice'
 GROUP BY ALL
 ORDER BY ALL
