@@ -66,20 +66,25 @@ SEASON_COLUMNS = (
     columns.share("coverage", "Coverage", "Watched attempts of all attempts"),
 )
 
+_ALL_PICKED = "All of these were watched because of the result: no mix to draw clips of."
+
 
 def answer(inquiry: Inquiry) -> Answer:
     """The records of a cohort, and how many there are in all."""
     limit, clips = inquiry.options["limit"], inquiry.options["clips"]
-    found = inquiry.reads.counts(inquiry.scope)
+    # Misses that were watched as misses would make the mix of a technique's clips their own.
+    scope = inquiry.scope if clips is None else inquiry.scope.counting_tags()
+    found = inquiry.reads.counts(scope)
     attempts, tagged = found["attempts"], found["tagged"]
+    picked = 0 if scope is inquiry.scope else inquiry.reads.how_many(inquiry.scope) - attempts
     cut: list[str] = []
     if clips is not None and attempts:
-        frame, cut = drawn(inquiry, found["made"], attempts)
+        frame, cut = drawn(inquiry, scope, found["made"], attempts)
         listed, frame = frame.height, frame if limit is None else frame.head(limit)
     else:
-        frame, listed = inquiry.reads.attempts(inquiry.scope, limit), attempts
+        frame, listed = inquiry.reads.attempts(scope, limit), attempts
     if attempts == 0:
-        headline = inquiry.nothing_here()
+        headline = _ALL_PICKED if picked else inquiry.nothing_here()
     else:
         shots = counted(attempts, inquiry.shots(1), inquiry.shots())
         players, games = counted(found["players"], "player"), counted(found["games"], "game")
@@ -90,11 +95,13 @@ def answer(inquiry: Inquiry) -> Answer:
         elif cut:
             headline = f"{counted(listed, 'clip')} by lot of {headline}"
     notes = [*cut, coverage_note(attempts, tagged)]
+    if picked:
+        notes.append(f"{counted(picked, 'attempt')} watched because of the result: in no cut list.")
     if "practice" not in inquiry.cohort.stages:
         notes += practice_note(inquiry.reads.practice(inquiry.scope))
     if limit is not None and listed > limit:
         notes.append(f"Only the first {count(limit)} of {count(listed)} records are listed.")
-    seasons = inquiry.reads.by_season(inquiry.scope)
+    seasons = inquiry.reads.by_season(scope)
     seasons = seasons.with_columns(coverage=pl.col("tagged") / pl.col("attempts"))
     parts = {"by_season": columns.part(SEASON_COLUMNS, seasons)}
     main = columns.part(COLUMNS, frame)

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     import polars as pl
 
     from ledger.questions.inquiry import Inquiry
+    from ledger.store.reads import Scope
 
 NO_FILM = (
     "None of these attempts is on film: name a game's video with offglass correct game ID "
@@ -18,15 +19,18 @@ NO_FILM = (
 )
 
 
-def drawn(inquiry: Inquiry, made: int, attempts: int) -> tuple[pl.DataFrame, list[str]]:
+def drawn(
+    inquiry: Inquiry, scope: Scope, made: int, attempts: int
+) -> tuple[pl.DataFrame, list[str]]:
     """The records of a cut list, in their order, and what must be said beside them.
 
     Args:
         inquiry: with the options `clips` and `seed`.
-        made: makes of the whole cohort.
-        attempts: its attempts.
+        scope: its attempts without those whose tag was picked by their result, which have no mix.
+        made: makes of all of them.
+        attempts: how many they are.
     """
-    reads, scope = inquiry.reads, inquiry.scope
+    reads = inquiry.reads
     film = reads.on_film(scope)
     if film.is_empty():
         none = f"No lot was drawn: none of the {counted(attempts, 'attempt')} is on film."

@@ -168,6 +168,32 @@ def test_a_cut_list_keeps_the_true_mix_and_takes_attempts_on_film_only(ground: G
     )
 
 
+def test_misses_that_were_watched_as_misses_are_in_no_cut_list_of_their_technique(
+    ground: Ground,
+) -> None:
+    # METHODS: a tag picked by its result enters no rate by technique; a cut list keeps one.
+    ground.shots("Tarn", 15, 20, tags={"board": (15, 5)})
+    ground.shots("Oselo", 0, 30, tags={"board": (0, 30)}, picked_for="result")
+    ground.con.execute("UPDATE game SET video = 'tape' || id")
+
+    answer = ground.ask("attempts", clips=8, technique="board")
+    records = ground.ask("attempts", technique="board")
+
+    assert answer.notes[:3] == (
+        "Drawn by lot (seed 1) from the 20 attempts on film: 6 makes and 2 misses, the mix of all "
+        "20 attempts (75 % made).",
+        "Watched: 20 of 20 attempts (100 %).",
+        "30 attempts watched because of the result: in no cut list.",
+    )
+    assert answer.frame["player"].unique().to_list() == ["Tarn"]
+    assert [row["attempts"] for row in answer.part("by_season").rows()] == [20]
+    assert records.headline.startswith("50 free throws by 2 players")
+    ground.con.execute("DELETE FROM agreed WHERE picked_for IS NULL")
+    assert ground.ask("attempts", clips=8, technique="board").headline == (
+        "All of these were watched because of the result: no mix to draw clips of."
+    )
+
+
 def test_a_cut_list_is_drawn_by_its_seed_and_stands_in_the_order_of_the_records(
     ground: Ground,
 ) -> None:
