@@ -90,11 +90,12 @@ def _one_league(inquiry: Inquiry, rows: Sequence[Row], name: str = "") -> str:
         return _bounds(inquiry, rows[-1])
     first, last = told[0], told[-1]
     lead = f"{words}: {name} " if name else f"{words}: "
-    start = f"{lead}{_share(first)} of {shots}{_limits(first)} in {first['season']}"
+    start = f"{lead}{_share(first)} of {shots}{_limits(first)} in {first['season']}{_raised(first)}"
     if first is last:
         said = f"{start}; {_how([first])}"
     else:
-        said = f"{start}, {_share(last)}{_limits(last)} in {last['season']}; {_how([first, last])}"
+        now = f"{_share(last)}{_limits(last)} in {last['season']}{_raised(last)}"
+        said = f"{start}, {now}; {_how([first, last])}"
     if last is not rows[-1]:
         return f"{said}; {_no_share(inquiry, rows[-1])}"
     return said
@@ -155,6 +156,10 @@ def _waiting(row: Row) -> str:
 def _draw(row: Row) -> str:
     unwatched = row["players"] - row["tagged_players"]
     return f"Draw {counted(min(LOT_SIZE, max(unwatched, 1)), 'player')}"
+
+
+def _raised(row: Row) -> str:
+    return ", which raised the question" if row["raised"] else ""
 
 
 def _share(row: Row) -> str:

@@ -189,6 +189,7 @@ def _elsewhere(uptake: Answer, candidates: Answer) -> Reply:
     ]
     if len(shares) > 1:
         said.append(f"Share of attempts, last season known: {'; '.join(shares)}.")
+        said += saying(uptake, "no test of it.")
     return Reply(
         "And on other leagues' boards, with another ball?",
         filled(said),

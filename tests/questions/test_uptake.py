@@ -691,9 +691,12 @@ def test_a_share_of_the_season_that_suggested_the_question_is_said_to_be_no_test
 
     answer = ground.ask("uptake")
 
-    assert "in 2024-25" in answer.headline
+    # METHODS: the season that raised the question cannot test it; the sentence ends with its share.
+    assert "in 2024-25, which raised the question; players drawn by lot" in answer.headline
+    assert answer.headline.count("raised the question") == 1
     assert answer.notes[0] == (
         "Halma League 2024-25 suggested the question: its share is no test of it."
     )
     earlier = ground.ask("uptake", season="2023-24")
+    assert "raised the question" not in earlier.headline
     assert not any("suggested the question" in note for note in earlier.notes)

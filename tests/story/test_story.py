@@ -173,6 +173,23 @@ def test_a_season_that_raised_the_question_is_answered_by_other_seasons() -> Non
     assert "offglass ask adopters --season" in reply.to_do
 
 
+def test_a_share_of_the_season_that_raised_the_question_is_told_as_no_test_of_it(
+    ground: Ground,
+) -> None:
+    for place in ("Halma League", "Drellin Liga"):
+        for number in range(6):
+            seen = {"board": (10, 5), "straight": (20, 5)}
+            ground.shots(f"{place[0]}{number}", 30, 40, league=place, tags=seen)
+    ground.rumour(league="Halma League")
+
+    reply = reply_to(TOPICS[4], replies_alone(ground.ask, Beside()))
+
+    assert "Halma League 38 % (" in reply.short()
+    assert reply.said[1:] == (
+        "Halma League 2024-25 suggested the question: its share is no test of it.",
+    )
+
+
 def test_when_it_will_be_known_says_why_not(ground: Ground) -> None:
     grounds.watched_whole(ground)
     ground.shortlist("Spring", ["P03"])
