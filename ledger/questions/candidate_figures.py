@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 FEW_ATTEMPTS = 20
 NO_POOL = f"fewer than {LEAST_PLAYERS} switchers: no prediction"
 NO_GAME = "no game of his in the ledger: season totals only"
-NEVER = "no number of attempts would show it: too few attempts of his own"
+NEVER = "no number of attempts would show it: too small a gain for the attempts he has so far"
 NO_GAIN = "no gain to show: none is predicted, and none is assumed with --gain"
 TOO_MANY = f"more than {PER_SESSION * MOST_SESSIONS:,} attempts each way"
 

@@ -65,8 +65,9 @@ def test_each_game_is_marked_by_how_he_shot_and_the_signs_are_named() -> None:
 
 def test_several_games_in_one_cell_are_both_where_they_differ() -> None:
     hows: list[How] = ["focus", "other"] * 200
-    strip = text(Career(tuple(game(n, how=how) for n, how in enumerate(hows))))[-3]
-    assert set(strip[7:]) == {"◐"}
+    lines = text(Career(tuple(game(n, how=how) for n, how in enumerate(hows))))
+    assert set(lines[-3][7:]) == {"◐"}
+    assert lines[-1].split("  ")[3:] == [" ◐ both", "░ 95 %"]
 
 
 def test_a_change_stands_at_its_day_over_the_days_it_may_have_happened() -> None:

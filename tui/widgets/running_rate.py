@@ -104,10 +104,10 @@ def draw(career: Career, cells: int, height: int) -> Canvas:
         _range(frame, change)
     _curve(frame)
     _changes(frame)
-    _strip(frame)
+    shown = _strip(frame)
     _seasons(frame)
     if words:
-        _words(frame)
+        _words(frame, shown)
     return canvas
 
 
@@ -235,19 +235,26 @@ def _changes(frame: _Frame) -> None:
             free = x + 2
 
 
-def _strip(frame: _Frame) -> None:
-    """How he shot, a sign a cell: of several games in one cell, both where they differ."""
+def _strip(frame: _Frame) -> set[How]:
+    """How he shot, a sign a cell: of several games in one cell, both where they differ.
+
+    Returns:
+        Whose signs are there.
+    """
     seen: dict[int, set[How]] = {}
     for number, game in enumerate(frame.career.games):
         for x in range(frame.start(number), frame.x(number, frame.plot) + 1):
             seen.setdefault(x, set()).add(game.how)
+    shown: set[How] = set()
     y = frame.above + frame.lines
     for x, hows in seen.items():
         known = hows - {"unknown"}
         how: How = "both" if len(known) > 1 else next(iter(known), "unknown")
+        shown.add(how)
         sign, ink = SIGNS[how]
         frame.canvas.put(_LEFT + x, y, sign, ink)
     frame.canvas.put(0, y, "shot", AXIS)
+    return shown
 
 
 def _seasons(frame: _Frame) -> None:
@@ -270,7 +277,7 @@ def _seasons(frame: _Frame) -> None:
         frame.canvas.put(at, y, last, AXIS)
 
 
-def _words(frame: _Frame) -> None:
+def _words(frame: _Frame, shown: set[How]) -> None:
     """What the signs mean, those that are there."""
     studied = safe(frame.career.studied) or "with the studied technique"
     words: dict[How, str] = {
@@ -279,8 +286,7 @@ def _words(frame: _Frame) -> None:
         "both": "both",
         "unknown": "not watched",
     }
-    there = {game.how for game in frame.career.games}
-    said = [(*SIGNS[how], text) for how, text in words.items() if how in there]
+    said = [(*SIGNS[how], text) for how, text in words.items() if how in shown]
     wide = frame.canvas.cells >= _WIDE
     said.append((SHADE, AXIS, "95 % of his last 50" if wide else "95 %"))
     if any(change.day and change.first for change in frame.career.changes):
