@@ -29,10 +29,12 @@ class Mended:
     to_be: str
 
 
-def fault_in(record: str, value: str | None) -> int:
-    """The place after the value at fault, where it stands once in its row; else the end."""
-    once = bool(value) and record.count(value or "") == 1
-    return record.index(value or "") + len(value or "") if once else len(record)
+def fault_in(record: str, value: str | None) -> tuple[int, int]:
+    """Where the value at fault begins and ends, where it stands once in its row; else the end."""
+    if not value or record.count(value) != 1:
+        return len(record), len(record)
+    begins = record.index(value)
+    return begins, begins + len(value)
 
 
 def mended_path(path: Path, taken: Sequence[Path] = ()) -> Path:

@@ -62,8 +62,10 @@ def test_only_rows_of_one_harmless_line_are_typed() -> None:
     assert not may_be_typed("a\x1b[31m,x")
 
 
-def test_typing_goes_on_behind_the_value_at_fault() -> None:
+def test_typing_replaces_the_value_at_fault() -> None:
     record = "Halma League,2026-11-31,Tarn,1,1"
-    assert record[: fault_in(record, "2026-11-31")] == "Halma League,2026-11-31"
+    begins, ends = fault_in(record, "2026-11-31")
+    assert (record[:begins], record[begins:ends]) == ("Halma League,", "2026-11-31")
     # Which of two it is cannot be told, and a row may be at fault as a whole.
-    assert fault_in(record, "1") == fault_in(record, None) == fault_in(record, "") == len(record)
+    end = (len(record), len(record))
+    assert fault_in(record, "1") == fault_in(record, None) == fault_in(record, "") == end

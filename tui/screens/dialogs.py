@@ -12,6 +12,7 @@ from textual.containers import Vertical, VerticalScroll
 from textual.screen import ModalScreen
 from textual.suggester import Suggester
 from textual.widgets import Input, OptionList
+from textual.widgets.input import Selection
 from textual.widgets.option_list import Option
 
 from tui.keys import with_layouts
@@ -143,7 +144,7 @@ class PromptDialog(Dialog[str]):
         value: what stands there.
         hints: what helps to type it.
         suggester: what completes it.
-        at: where in it the typing goes on; where none is said, typing replaces all of it.
+        part: where what typing replaces begins and ends; where none is said, it replaces all.
     """
 
     def __init__(
@@ -152,25 +153,25 @@ class PromptDialog(Dialog[str]):
         value: str = "",
         *hints: str,
         suggester: Suggester | None = None,
-        at: int | None = None,
+        part: tuple[int, int] | None = None,
     ) -> None:
         super().__init__()
         self._title_words = title_words
         self._value = value
         self._hints = hints
         self._suggester = suggester
-        self._at = at
+        self._part = part
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="box"):
             yield Words(self._title_words, classes="title")
             yield Input(self._value, suggester=self._suggester, id="prompt",
-                        select_on_focus=self._at is None)  # fmt: skip
+                        select_on_focus=self._part is None)  # fmt: skip
             yield Words(*self._hints, "enter takes it, esc leaves it as it is")
 
     def on_mount(self) -> None:
-        if self._at is not None:
-            self.query_one(Input).cursor_position = self._at
+        if self._part is not None:
+            self.query_one(Input).selection = Selection(*self._part)
 
     @on(Input.Submitted)
     def take(self, event: Input.Submitted) -> None:

@@ -131,7 +131,7 @@ class IntakeScreen(FileScreen):
         title = f"Line {row['line']}: {row['reason'].replace('_', ' ')}"
         hints = (header, f"{where}{self.told_here(row['fix'] or '')}")
         fault = fault_in(row["record"], row["value"])
-        self.app.push_screen(PromptDialog(title, row["record"], *hints, at=fault), typed)
+        self.app.push_screen(PromptDialog(title, row["record"], *hints, part=fault), typed)
 
     def done_mend(self, job: Job, target: Path) -> None:
         """The copy with the mended row is there: it is the file in hand now."""
