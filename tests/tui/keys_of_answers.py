@@ -286,7 +286,7 @@ async def mend(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     assert isinstance(line, Input)
     assert "2024-11-32" in line.value
     # What is at fault is replaced by what is typed.
-    await press(pilot, *"2024", "minus", *"11", "minus", *"02", "enter")
+    await press(pilot, *"2024-11-02", "enter")
     assert "4 rows: 4 would be stored (4 attempts)." in text_of(app)
     assert "mended in new-mended.csv, the file itself is as it was" in status_of(app)
     assert Path("new.csv").read_text() == before
