@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import polars as pl
 import pytest
 from textual.app import App, ComposeResult
 
@@ -81,6 +84,13 @@ def test_bounds_are_a_dotted_range_without_a_point() -> None:
     assert "┬" not in whole
 
 
+@pytest.mark.parametrize("between", [(season(2022, None),), ()], ids=["bounds", "missing"])
+def test_no_line_is_drawn_through_a_season_without_a_share(between: tuple[Season, ...]) -> None:
+    whole = "\n".join(drawn(ChartLine("Halma", (season(2021, 0.1), *between, season(2023, 0.3)))))
+    assert whole.count(SIGNS[0]) == 3
+    assert not any("\u2800" < c <= "\u28ff" for c in whole)
+
+
 def test_a_forecast_is_dashed_and_open() -> None:
     solid = ChartLine("Halma", (season(2022, 0.1), season(2023, 0.1)))
     dashed = ChartLine("Halma", (season(2022, 0.1), season(2023, 0.1, foreseen=True)))
@@ -132,6 +142,17 @@ def test_each_league_of_an_answer_is_a_line_with_its_forecast() -> None:
     assert [s.foreseen for s in lines[0].seasons] == [False] * 6 + [True]
     assert lines[1].seasons[1].share is None
     assert lines[1].seasons[1].high == 0.71
+
+
+def test_a_curve_that_ends_before_the_last_season_foresees_nothing() -> None:
+    from tests.tui.fake_book import FakeBook
+
+    answer = FakeBook().ask("uptake")
+    ahead = answer.parts["forecast"]
+    late = ahead.frame.with_columns(pl.col("start_year") - 1)
+    parts = {**answer.parts, "forecast": replace(ahead, frame=late)}
+    lines = lines_of(replace(answer, parts=parts))
+    assert not any(s.foreseen for line in lines for s in line.seasons)
 
 
 def test_the_axis_of_points_tells_them_as_they_are_and_has_a_minus_of_its_own() -> None:

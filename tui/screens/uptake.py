@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 _LEGEND = (
     "┬│┴ 95 %   ┊ from nobody to everybody of those not watched (↑ goes on)   "
-    "○ next season, if it goes on"
+    "○ extrapolation, assumes growth to 100 %"
 )
 _GROUP = ("league", "team", "position")
 
@@ -74,6 +74,9 @@ def lines_of(answer: Answer) -> list[ChartLine]:
             if key is not None and len(key) == 1 and row["share"] is not None:
                 year = row["start_year"]
                 label = str(year)
+                # After a season without a share the curve ends before it: nothing is ahead.
+                if year != groups[key][-1].year + 1:
+                    continue
                 groups[key].append(Season(year, label, row["share"], row["low"], row["high"], True))
     return [ChartLine(key[-1], tuple(seasons)) for key, seasons in groups.items()]
 

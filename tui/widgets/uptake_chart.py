@@ -2,7 +2,7 @@
 
 Each line has its own sign and its name at its end, so that it reads without colour. An interval
 stands as `│` between `┬` and `┴`; where there is no share, only bounds, a dotted `┊` without a
-sign; what is foreseen is dashed.
+sign, and the line breaks as at a season that is missing; what is foreseen is dashed.
 """
 
 from __future__ import annotations
@@ -124,10 +124,9 @@ def _axes(frame: _Frame, lines: Sequence[ChartLine]) -> None:
 
 
 def _join(frame: _Frame, line: ChartLine, number: int, lines: int) -> None:
-    known = [s for s in line.seasons if s.share is not None]
-    for a, b in pairwise(known):
-        assert a.share is not None
-        assert b.share is not None
+    for a, b in pairwise(line.seasons):
+        if a.share is None or b.share is None or b.year - a.year > 1:
+            continue
         x0, x1 = (2 * frame.x(s.year, number, lines) for s in (a, b))
         y0, y1 = frame.fine_y(a.share), frame.fine_y(b.share)
         steps = max(abs(x1 - x0), abs(y1 - y0), 1)
