@@ -11,8 +11,10 @@ from functools import cache
 import pytest
 
 from ledger.charts import theme
-from ledger.charts.export import picture
+from ledger.charts.painter import PAINTER
+from ledger.charts.specification import alt_text
 from ledger.questions.answer import Answer
+from ledger.safe_text import safe
 from tests.charts import answers
 from tests.charts.reading import spec_of
 from tests.intake.hostile_names import harmful, hostile_names
@@ -37,6 +39,14 @@ def answer_of(names: tuple[str, ...]) -> Answer:
     return answers.ranking(len(names), names=names, headline=names[0], cohort=" ".join(names[:90]))
 
 
+def painted(answer: Answer, kind: str) -> str:
+    """A picture with room for all, from the drawing process, which knows only the usual sizes."""
+    looks = {"paper": "#ffffff", "ink": "#000000", "font": "sans-serif"}
+    words = {"title": safe(answer.headline), "description": alt_text(answer)}
+    request = {"spec": spec_of(answer), "kind": kind, "look": looks, "width": 960, **words}
+    return PAINTER.paint(request).decode()
+
+
 def test_no_text_of_a_picture_holds_a_code_that_acts() -> None:
     text = json.dumps(spec_of(everyone()), ensure_ascii=False)
 
@@ -47,7 +57,7 @@ def test_no_text_of_a_picture_holds_a_code_that_acts() -> None:
 def test_a_drawing_of_the_names_is_clean_and_holds_only_shapes_and_words() -> None:
     names = hostile_names()[::3]
 
-    drawing = picture(answer_of(names), "svg").decode()
+    drawing = painted(answer_of(names), "svg")
 
     tree = ET.fromstring(drawing)
     tags = {element.tag for element in tree.iter()}
@@ -68,7 +78,7 @@ _SHAPES = (
 def test_a_page_of_the_names_runs_only_its_own_scripts() -> None:
     answer = answer_of(hostile_names()[1::3])
 
-    page = picture(answer, "html").decode()
+    page = painted(answer, "html")
 
     before, _, rest = page.partition('<script type="application/json" id="spec">')
     data, _, after = rest.partition("</script>")
