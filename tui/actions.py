@@ -22,7 +22,10 @@ ANSWERS = (
 ALL = ("contents", *ANSWERS, "intake", "sources", "lists", "scoresheet", "watch")
 ROWS = (*ANSWERS, "sources")
 # Answers with further tables to leaf through.
-LEAVES = ("switches", "misses", "candidates", "trial", "worth", "watchlist", "agreement", "player")
+LEAVES = (
+    *("switches", "misses", "candidates", "trial", "worth", "watchlist", "agreement", "player"),
+    "sources",
+)
 MEANING = ("contents", *ANSWERS)
 # Screens on whose rows something can be said about a player.
 PEOPLE = (*(k for k in ANSWERS if k not in ("uptake", "worth", "agreement")), "lists")

@@ -131,7 +131,7 @@ def _news(facts: Contents, seen: Visit | None) -> list[str]:
     since = f"since your last visit ({seen.day})"
     new = [source for source in facts.last_sources if source.number > seen.source]
     if not new:
-        return [f"Changed {since}: `offglass journal` says what."]
+        return [f"Changed {since}: the journal on Sources (s) says what."]
     # Only the newest are known one by one.
     many = "" if len(new) == 1 else " and others before it (s lists them)"
     return [f"New {since}: {_source_words(new[0])}{many}"]

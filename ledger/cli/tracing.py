@@ -20,6 +20,8 @@ _REFUSED = ("line", "column", "value", "reason", "fix")
 
 def source_page(found: Traced) -> str:
     """All of one source for a terminal."""
+    from ledger.store.journal import told
+
     facts = found.facts
     back = f", taken back {facts['taken_back']}" if facts["taken_back"] else ""
     lines = [
@@ -46,7 +48,8 @@ def source_page(found: Traced) -> str:
             text += f"... {len(found.refused) - _MOST} more; --csv writes all of them\n"
     changed = [line for line in found.changed if line["action"] != "import"]
     if changed:
-        text += "\nchanged:\n" + listing(_told(changed[:_MOST]), empty="")
+        told_of = [told(line) for line in changed[:_MOST]]
+        text += "\nchanged:\n" + listing(told_of, empty="")
         if len(changed) > _MOST:
             text += (
                 f"... {len(changed) - _MOST} more: offglass journal --source {facts['source']}\n"
@@ -87,26 +90,10 @@ def refused_csv(found: Traced) -> str:
 
 def journal_page(entries: Sequence[Mapping[str, Any]]) -> str:
     """Entries of the journal as an aligned table."""
-    from ledger.store.journal import shown
+    from ledger.store.journal import shown, told
 
-    return listing(_told([shown(line) for line in entries]), empty="nothing was changed yet")
-
-
-def _told(lines: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
-    return [
-        {
-            "when": f"{line['at_time']:%Y-%m-%d %H:%M:%S}",
-            "who": line["who"],
-            "what": line["action"],
-            "of": " ".join(str(v) for v in (line["table_name"], line["row_id"]) if v is not None),
-            "field": line["field"],
-            "was": line["old_value"],
-            "is": line["new_value"],
-            "why": line["why"],
-            "source": line["source_id"],
-        }
-        for line in lines
-    ]
+    lines = [told(shown(line)) for line in entries]
+    return listing(lines, empty="nothing was changed yet")
 
 
 def _mapping(mapping: Mapping[str, Any]) -> dict[str, str]:

@@ -60,6 +60,19 @@ REFUSED_COLUMNS = (
     columns.text("fix", "What to do", "How to mend it"),
 )
 
+JOURNAL_COLUMNS = (
+    columns.number_of("line", "Line", "", "Line of the journal, the newest first"),
+    columns.text("when", "When", "When it was changed (UTC)"),
+    columns.text("who", "By", "Who changed it"),
+    columns.text("what", "What", "What was done"),
+    columns.text("of", "Of", "What it was done to, with its number in the ledger"),
+    columns.text("field", "Field", "The field that changed"),
+    columns.text("was", "Was", "What it was"),
+    columns.text("is", "Is", "What it is"),
+    columns.text("why", "Why", "The reason that was given"),
+    columns.number_of("source", "Source", "", "Number of the source it belongs to"),
+)
+
 
 def answer(inquiry: Inquiry) -> Answer:
     """Every source with what came of its rows; `source` is the one filter that matters."""
@@ -83,7 +96,10 @@ def answer(inquiry: Inquiry) -> Answer:
             if refused.height
             else "Refused rows are listed for files only."
         )
-    parts = {"refused": columns.part(REFUSED_COLUMNS, refused)}
+    parts = {
+        "refused": columns.part(REFUSED_COLUMNS, refused),
+        "journal": columns.part(JOURNAL_COLUMNS, inquiry.reads.journal(numbers)),
+    }
     return inquiry.answer(
         _headline(frame),
         columns.part(COLUMNS, frame),

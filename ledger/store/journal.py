@@ -119,6 +119,22 @@ def shown(line: Mapping[str, Any]) -> dict[str, Any]:
     return out
 
 
+def told(line: Mapping[str, Any]) -> dict[str, Any]:
+    """A line in the words of a table: when, who, what, of which row, was, is, why, source."""
+    of = (line["table_name"], line["row_id"])
+    return {
+        "when": f"{line['at_time']:%Y-%m-%d %H:%M:%S}",
+        "who": line["who"],
+        "what": line["action"],
+        "of": " ".join(str(v) for v in of if v is not None),
+        "field": line["field"],
+        "was": line["old_value"],
+        "is": line["new_value"],
+        "why": line["why"],
+        "source": line["source_id"],
+    }
+
+
 def _rows(text: str | None) -> list[dict[str, Any]] | None:
     """Whole rows, where a value holds such; anything else is a plain value."""
     if not text or not text.startswith("[{"):

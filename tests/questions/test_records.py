@@ -100,6 +100,28 @@ def test_sources_say_what_came_of_their_rows(ground: Ground) -> None:
     ]  # fmt: skip
 
 
+def test_sources_tell_who_changed_what_the_newest_first(ground: Ground) -> None:
+    ground.source(1)
+    ground.source(2)
+    for number, source in ((1, 1), (2, 2)):
+        ground.con.execute(
+            "INSERT INTO journal VALUES ($1, TIMESTAMP '2025-03-01 10:00:00', 'Mira', 'correct', "
+            "'player', 7, 'hand', 'right', 'left', 'seen on film', $2)",
+            [number, source],
+        )
+
+    lines = ground.ask("sources").part("journal").rows()
+
+    assert [line["line"] for line in lines] == [2, 1]
+    assert lines[0] == {
+        "line": 2, "when": "2025-03-01 10:00:00", "who": "Mira", "what": "correct",
+        "of": "player 7", "field": "hand", "was": "right", "is": "left", "why": "seen on film",
+        "source": 2,
+    }  # fmt: skip
+    some = ground.ask("sources", source=1).part("journal").rows()
+    assert [line["source"] for line in some] == [1]
+
+
 def test_sources_are_narrowed_by_their_number_only(ground: Ground) -> None:
     ground.source(1)
     ground.source(2)

@@ -55,7 +55,6 @@ class QuestionScreen(OnPlayer, ExportingScreen):
         yield RowsView(id="rows")
 
     def on_mount(self) -> None:
-        super().on_mount()
         for name in ("#headline", "#notes"):
             self.query_one(name, Words).whole_by = self.key("notes")
 

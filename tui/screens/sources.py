@@ -1,4 +1,4 @@
-"""What came in: every batch, to be taken back or brought back."""
+"""What came in: every batch, to be taken back or brought back; what was refused; the journal."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from tui.actions import bindings_of
 from tui.cohorts import Meant
-from tui.screens.question import QuestionScreen
+from tui.screens.leafing import LeafingScreen
 from tui.widgets.columns import Row, ShownColumn
 
 if TYPE_CHECKING:
@@ -18,29 +18,40 @@ if TYPE_CHECKING:
     from ledger.questions.answer import Answer
 
 
-class SourcesScreen(QuestionScreen):
+class SourcesScreen(LeafingScreen):
     """The sources of the whole ledger, whatever cohort is meant."""
 
     kind = "sources"
     question = "sources"
     heading = "What came in?"
-    identity = ("source",)
+    identity = ("source", "line")
+    parts = (("", "sources"), ("refused", "refused rows"), ("journal", "journal"))
     BINDINGS = bindings_of("sources")
 
     def sentence(self, meant: Meant, answer: Answer | None) -> str:
         return "All sources of the ledger, the last first"
 
-    def frame_of(self, answer: Answer) -> pl.DataFrame:
-        return answer.frame.sort("source", descending=True)
+    def rows_of(self, answer: Answer, part: str) -> pl.DataFrame:
+        found = super().rows_of(answer, part)
+        return found if part else found.sort("source", descending=True)
 
     def columns_of(self, answer: Answer) -> tuple[ShownColumn, ...]:
         return tuple(_as_it_fits(column) for column in super().columns_of(answer))
 
     def why_empty(self, answer: Answer) -> str:
+        if self.part:
+            return super().why_empty(answer)
         return f"Nothing has come in yet: {self.key('intake')} adds a file."
 
+    def _source(self) -> Row | None:
+        """The source of the chosen row, on whichever table it stands."""
+        row, answer = self.rows.chosen(), self.answer
+        if row is None or answer is None or not self.part:
+            return row
+        return next((r for r in answer.main.rows() if r["source"] == row["source"]), None)
+
     def action_undo(self) -> None:
-        row = self.rows.chosen()
+        row = self._source()
         if row is None:
             self.tell("there is no source to take back")
         elif row["taken_back"] is not None:
@@ -50,7 +61,7 @@ class SourcesScreen(QuestionScreen):
             self.confirm_undo(row)
 
     def action_bring_back(self) -> None:
-        row = self.rows.chosen()
+        row = self._source()
         if row is None or row["taken_back"] is None:
             self.tell("only a source that was taken back can be brought back")
             return

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
 _LAST_SOURCES = 5
 _REFUSED_SHOWN = 1000
+_LINES_SHOWN = 1000
 
 
 class Reads:
@@ -168,6 +169,18 @@ class Reads:
         """Refused rows with their reasons, the first 1,000 of each source."""
         values = {"all": not numbers, "source": list(numbers), "most": _REFUSED_SHOWN}
         return self._frame(sql("reads/sources", "refused"), values)
+
+    def journal(self, numbers: Sequence[int] = ()) -> list[dict[str, Any]]:
+        """Who changed what, the newest first and the newest 1,000 only; of all or some sources."""
+        from ledger.store.journal import entries, shown, told
+
+        found = [
+            line
+            for number in numbers or (None,)
+            for line in entries(self._con, limit=_LINES_SHOWN, source_id=number)
+        ]
+        newest = sorted(found, key=lambda line: int(line["id"]), reverse=True)[:_LINES_SHOWN]
+        return [{"line": line["id"], **told(shown(line))} for line in newest]
 
     def facts(self) -> dict[str, int]:
         """`last_source, attempts, tagged` of the whole ledger."""
