@@ -207,8 +207,9 @@ def raised(rows: Sequence[Row]) -> list[str]:
     found = [row for row in rows if row["raised"] and row["share"] is not None]
     if not found:
         return []
-    shares = "its share is" if len(found) == 1 else "their shares are"
-    return [f"{_seasons(found)} suggested the question: {shares} no test of it."]
+    shares, them = ("its share", "it") if len(found) == 1 else ("their shares", "them")
+    no_test = f"{shares} and any curve through {them} are no test of it"
+    return [f"{_seasons(found)} suggested the question: {no_test}."]
 
 
 def notes(inquiry: Inquiry, rows: Sequence[Row]) -> list[str]:

@@ -695,7 +695,8 @@ def test_a_share_of_the_season_that_suggested_the_question_is_said_to_be_no_test
     assert "in 2024-25, which raised the question; players drawn by lot" in answer.headline
     assert answer.headline.count("raised the question") == 1
     assert answer.notes[0] == (
-        "Halma League 2024-25 suggested the question: its share is no test of it."
+        "Halma League 2024-25 suggested the question: its share and any curve through it are no "
+        "test of it."
     )
     earlier = ground.ask("uptake", season="2023-24")
     assert "raised the question" not in earlier.headline

@@ -186,7 +186,8 @@ def test_a_share_of_the_season_that_raised_the_question_is_told_as_no_test_of_it
 
     assert "Halma League 38 % (" in reply.short()
     assert reply.said[1:] == (
-        "Halma League 2024-25 suggested the question: its share is no test of it.",
+        "Halma League 2024-25 suggested the question: its share and any curve through it are no "
+        "test of it.",
     )
 
 
