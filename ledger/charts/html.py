@@ -10,10 +10,13 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
-from collections.abc import Mapping
+import math
+from collections.abc import Iterator, Mapping
 from html import escape
 from typing import Any
 
+# The least size of letters on a page, in CSS pixels, whatever its width.
+SMALLEST = 12
 _START = """\
 const spec = JSON.parse(document.getElementById("spec").textContent);
 vegaEmbed("#chart", spec, {mode: "vega-lite", ast: true, actions: false, renderer: "svg"})
@@ -29,14 +32,19 @@ _PAGE = """\
 <title>{title}</title>
 <style>
 body {{ margin: 0; background: {paper}; color: {ink}; font-family: {font}; }}
-main {{ max-width: {width}px; margin: 0 auto; }}
-#chart, #chart svg {{ width: 100%; height: auto; }}
-noscript p {{ padding: 1em; }}
+main {{ max-width: {widest}px; margin: 0 auto; }}
+#chart {{ display: block; overflow-x: auto; }}
+#chart svg {{ width: 100%; min-width: {least}px; height: auto; }}
+noscript p, .narrow {{ padding: 1em 1em 0; margin: 0; line-height: 1.4; overflow-wrap: anywhere; }}
+h1 {{ font-size: 1.2rem; }}
+@media (min-width: {least}px) {{ .narrow {{ display: none; }} }}
 </style>
 </head>
 <body>
 <main>
-<div id="chart" role="img" aria-label="{description}"></div>
+<h1 class="narrow">{title}</h1>
+<p class="narrow">Push the picture sideways to see all of it.</p>
+<div id="chart" role="img" aria-label="{description}" tabindex="0"></div>
 <noscript><p>{description}</p></noscript>
 </main>
 <script type="application/json" id="spec">{spec}</script>
@@ -66,6 +74,8 @@ def page(
         look: `paper`, `ink` and `font` of the theme.
         width: of the picture in chart units.
     """
+    # Letters are never smaller than can be read: a narrow screen shows a part at a time.
+    least = math.ceil(width * SMALLEST / min([SMALLEST, *_letters(spec)]))
     # A bundle that closed its own script element would spill the rest into the page.
     bundle = bundle.replace("</script", "<\\/script").replace("<!--", "<\\!--")
     policy = (
@@ -80,9 +90,24 @@ def page(
         spec=inert_json(spec),
         bundle=bundle,
         start=_START,
-        width=width,
+        least=least,
+        widest=max(width, least),
         **look,
     )
+
+
+def _letters(value: Any) -> Iterator[float]:
+    """The sizes of all letters of a chart."""
+    if isinstance(value, Mapping):
+        for key, inside in value.items():
+            if key == "datasets":
+                continue
+            if key.lower().endswith("fontsize") and isinstance(inside, int | float):
+                yield float(inside)
+            yield from _letters(inside)
+    elif isinstance(value, list | tuple):
+        for inside in value:
+            yield from _letters(inside)
 
 
 def inert_json(value: Any) -> str:
