@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from ledger import resources
+from ledger.book import Book
 from ledger.cli.run import run
 
 SAMPLES = "demo_data/samples"
@@ -53,9 +54,18 @@ def offglass(desk: Path, capfd: pytest.CaptureFixture[str]) -> Offglass:
     return typed
 
 
+@pytest.fixture(scope="session")
+def ready(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A ledger with the clean sample and its tags, for every desk to begin with a copy of."""
+    folder = tmp_path_factory.mktemp("ready")
+    with Book(folder / "spring.duckdb", create=True) as book:
+        book.import_file(resources.folder("demo_data") / "samples" / "attempts_clean.csv")
+        book.import_file(resources.folder("demo_data") / "samples" / "tags.csv", "tags")
+    return folder / "spring.duckdb"
+
+
 @pytest.fixture
-def filled(offglass: Offglass) -> Offglass:
+def filled(offglass: Offglass, desk: Path, ready: Path) -> Offglass:
     """The same desk with the clean sample and its tags in the ledger."""
-    assert offglass("import", f"{SAMPLES}/attempts_clean.csv").code == 0
-    assert offglass("import", f"{SAMPLES}/tags.csv", "--as", "tags").code == 0
+    shutil.copy(ready, desk / "spring.duckdb")
     return offglass

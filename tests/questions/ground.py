@@ -230,9 +230,13 @@ class Ground:
         for attempt in [*makes, *misses][:unclear]:
             self.con.execute("INSERT INTO agreed VALUES (?, NULL, 1, false, true, NULL)", [attempt])
 
-    def tag(
+    def tag(self, attempt: int, technique: str | None, **more: Any) -> None:
+        """One tag; `more` as of several."""
+        self.tag_all([attempt], technique, **more)
+
+    def tag_all(
         self,
-        attempt: int,
+        attempts: Sequence[int],
         technique: str | None,
         *,
         picked_for: str | None = None,
@@ -242,19 +246,36 @@ class Ground:
         disputed: bool = False,
         **fields: Any,
     ) -> None:
-        self._tags += 1
+        """Attempts told alike by one person; what is agreed of each follows its last tag."""
         number = None if technique is None else TECHNIQUES[technique]
         row = {
-            "id": self._tags, "attempt_id": attempt, "tagger": tagger, "tagged_at": at,
-            "technique_id": number, "adjudicated": False, "unclear": False, "source_id": source,
-            "line": self._tags, "removed": False, "picked_for": picked_for, **fields,
+            "tagger": tagger, "tagged_at": at, "technique_id": number, "adjudicated": False,
+            "unclear": False, "source_id": source, "removed": False, "picked_for": picked_for,
+            **fields,
         }  # fmt: skip
         marks = ", ".join(f"${k}" for k in row)
-        self.con.execute(f"INSERT INTO tag ({', '.join(row)}) VALUES ({marks})", row)
-        self.con.execute("DELETE FROM agreed WHERE attempt_id = ?", [attempt])
-        live = "(SELECT count(*) FROM tag WHERE attempt_id = ? AND NOT removed)"
-        agreed = [attempt, None if disputed else number, attempt, disputed, picked_for]
-        self.con.execute(f"INSERT INTO agreed VALUES (?, ?, {live}, ?, false, ?)", agreed)
+        self.con.execute(
+            f"""INSERT INTO tag (id, line, attempt_id, {", ".join(row)})
+            SELECT $first + place, $first + place, attempt_id, {marks}
+            FROM (SELECT unnest($ids::BIGINT[]) AS attempt_id, unnest($places::BIGINT[]) AS place)
+            """,
+            {**row, "first": self._tags, "ids": list(attempts),
+             "places": list(range(1, len(attempts) + 1))},
+        )  # fmt: skip
+        self._tags += len(attempts)
+        asked = {"ids": list(attempts)}
+        self.con.execute(
+            "DELETE FROM agreed WHERE list_contains($ids::BIGINT[], attempt_id)", asked
+        )
+        self.con.execute(
+            """INSERT INTO agreed
+            SELECT one, $technique,
+                (SELECT count(*) FROM tag WHERE attempt_id = one AND NOT removed),
+                $disputed, false, $picked_for
+            FROM (SELECT unnest($ids::BIGINT[]) AS one)""",
+            {**asked, "technique": None if disputed else number, "disputed": disputed,
+             "picked_for": picked_for},
+        )  # fmt: skip
 
     def total(
         self,

@@ -74,8 +74,7 @@ def practise(
              "source": source},
         )  # fmt: skip
         if technique in TECHNIQUES:
-            for one in ids:
-                ground.tag(one, technique, **tag)
+            ground.tag_all(ids, technique, **tag)
 
 
 def sessions(

@@ -185,4 +185,8 @@ def _watch(terminal: Terminal, done: set[str]) -> None:
     terminal.shows("How was it shot?")
     press(terminal, "1")
     look_around(terminal, "watch", done)
+    # What was looked up for a window may come late.
+    terminal.rests(1.0)
+    close_windows(terminal)
     press(terminal, "0")
+    terminal.shows(", 2 done today")
