@@ -190,10 +190,8 @@ class Telling:
     ) -> Written:
         """As `export_deck`; says how many slides there are, and how many of them hidden."""
         from ledger.charts.deck.slides import Slides
-        from ledger.charts.painter import PAINTER
         from ledger.questions.registry import find
 
-        PAINTER.get_ready()
         for name in questions or ():
             find(name)
         kept = [] if questions else self.deck()
@@ -232,9 +230,7 @@ class Telling:
             UseError: for an unknown name, or a file that cannot be written.
         """
         from ledger.charts.brief.making import Brief
-        from ledger.charts.painter import PAINTER
 
-        PAINTER.get_ready()
         with Brief(Path(path)) as brief:
             told = self._story(brief, (), cohort or Cohort(), focus, progress)
             return brief.write(told, _part(progress, _ASKED, 1.0))

@@ -19,9 +19,9 @@ from ledger.story.story import Reply, Rumour, Story
 from ledger.story.tell import CAUTIONS, tell
 from ledger.story.usual import Beside
 from tests.brief.reading import Element, drawn, read, told
-from tests.questions import test_headlines as grounds
 from tests.questions.ground import Ground
 from tests.story import league
+from tests.story.grounds import THIN, thin
 from tests.story.league import BESIDE
 from tests.story.test_story import TOPICS
 
@@ -271,16 +271,9 @@ def test_several_rumours_all_stand_at_the_top(story: Story, tmp_path: Path) -> N
     assert "“Now the Drellin Liga too” Season 2025-26." in page.one("header").words()
 
 
-@pytest.mark.parametrize(
-    "fill",
-    [grounds.one_player, grounds.thin, grounds.untagged, grounds.watched_whole, grounds.picked],
-    ids=lambda fill: fill.__name__,
-)
-def test_thin_ground_gives_a_true_brief(
-    fill: Callable[[Ground], None], ground: Ground, tmp_path: Path
-) -> None:
-    fill(ground)
-    story = tell(ground.ask, Beside())
+@pytest.mark.parametrize("fill", THIN, ids=lambda fill: fill.__name__)
+def test_thin_ground_gives_a_true_brief(fill: Callable[[Ground], None], tmp_path: Path) -> None:
+    story, _ = thin(fill)
 
     page = told(tmp_path / "brief.html", story)
 

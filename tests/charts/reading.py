@@ -11,14 +11,21 @@ from typing import Any
 from ledger.charts.measure import width
 from ledger.charts.registry import draw
 from ledger.charts.specification import specification
+from ledger.charts.theme import SIZES
 from ledger.questions.answer import Answer
 
 Spec = dict[str, Any]
+_MADE: dict[tuple[Any, ...], tuple[Answer, Spec]] = {}
 
 
 def spec_of(answer: Answer, **options: Any) -> Spec:
-    """The chart as it goes into a file."""
-    return specification(answer, **options)
+    """The chart as it goes into a file; made once of each answer, so never to be changed."""
+    room = SIZES.get(options.get("size", "wide"))
+    key = (id(answer), room, *sorted(options.items()))
+    if key not in _MADE:
+        # The answer is kept too, so that no other can come to have its number.
+        _MADE[key] = (answer, specification(answer, **options))
+    return _MADE[key][1]
 
 
 def layers(spec: Spec) -> list[Spec]:

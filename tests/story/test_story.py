@@ -21,6 +21,7 @@ from ledger.story.usual import Beside, Heard
 from tests.questions import test_headlines as grounds
 from tests.questions.ground import Ground
 from tests.story import league
+from tests.story.grounds import THIN, thin, told
 from tests.story.league import BESIDE
 
 TOPICS = (
@@ -35,17 +36,6 @@ TOPICS = (
     "When will we know?",
     "What else changed?",
 )
-
-
-def told(ground: Ground) -> tuple[Story, dict[str, Answer]]:
-    """The story of a ground, and the answers it was told from."""
-    answers: dict[str, Answer] = {}
-
-    def ask(question: str, **asked: Any) -> Answer:
-        answers[question] = ground.ask(question, **asked)
-        return answers[question]
-
-    return tell(ask, Beside()), answers
 
 
 def asked(question: str) -> Answer:
@@ -211,17 +201,11 @@ def test_rules_that_were_written_down_are_told_as_they_stand() -> None:
     assert legal.said == ("board: Rule 12: any part of the board",)
 
 
-@pytest.mark.parametrize(
-    "fill",
-    [grounds.one_player, grounds.thin, grounds.untagged, grounds.watched_whole, grounds.picked],
-    ids=lambda fill: fill.__name__,
-)
+@pytest.mark.parametrize("fill", THIN, ids=lambda fill: fill.__name__)
 def test_thin_ground_gives_a_story_that_says_what_is_not_known(
-    ground: Ground, fill: Callable[[Ground], None]
+    fill: Callable[[Ground], None],
 ) -> None:
-    fill(ground)
-
-    story, answers = told(ground)
+    story, answers = thin(fill)
 
     assert [s.words for s in story.sentences] == [
         stated(answers[q]) for q in ("uptake", "adopters", "switches", "misses", "worth")
@@ -236,12 +220,8 @@ def test_thin_ground_gives_a_story_that_says_what_is_not_known(
         assert "nan" not in reply.long()
 
 
-def test_attempts_picked_by_result_call_nobody_and_are_no_answer_to_how_many(
-    ground: Ground,
-) -> None:
-    grounds.picked(ground)
-
-    many = said_of(told(ground)[0], "How many do it?")
+def test_attempts_picked_by_result_call_nobody_and_are_no_answer_to_how_many() -> None:
+    many = said_of(thin(grounds.picked)[0], "How many do it?")
 
     assert not many.known
     assert many.why.startswith("Nobody can be called: watched attempts were picked by result")
