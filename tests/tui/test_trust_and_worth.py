@@ -177,6 +177,7 @@ class NoList(FakeBook):
 
 async def test_candidates_without_a_list_say_which_keys_make_and_choose_one() -> None:
     async with running(NoList(), show="candidates") as (app, pilot, _):
+        assert "No list is chosen: enter chooses one." in text_of(app)
         shown = text_of(app)
         assert "enter chooses a list; k puts the player of a row" in shown
         assert "less │ more" not in shown

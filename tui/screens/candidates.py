@@ -80,6 +80,11 @@ class CandidatesScreen(LeafingScreen):
                 out.append(replace(column, title="why no prediction", most=80))
         return tuple(out)
 
+    def why_empty(self, answer: Answer) -> str:
+        if "list" not in self.options:
+            return f"No list is chosen: {self.key('row')} chooses one."
+        return super().why_empty(answer)
+
     def action_row(self) -> None:
         """Open the player; without a list, choose one."""
         if self.answer is not None and not self.rows.count:
