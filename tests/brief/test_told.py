@@ -18,9 +18,9 @@ from ledger.cohort import Cohort
 from ledger.errors import UseError
 from ledger.questions.answer import Answer
 from tests.brief.reading import read
-from tests.cli.conftest import Offglass, desk, filled, offglass
+from tests.cli.conftest import Offglass, desk, filled, offglass, ready
 
-__all__ = ["desk", "filled", "offglass"]
+__all__ = ["desk", "filled", "offglass", "ready"]
 
 
 @pytest.fixture(scope="module")

@@ -40,7 +40,7 @@ def test_merge_lists_contradictions_as_data_and_ends_with_1(filled: Offglass) ->
     assert done.code == 1
     there, here = ("no", "yes") if row["made"] else ("yes", "no")
     assert f"made is {there} there, {here} here" in done.out
-    assert "contradict and were not taken" in done.err
+    assert "1 contradicts and was not taken" in done.err
 
 
 def test_merge_of_no_ledger_is_one_line_and_3(filled: Offglass, desk: Path) -> None:

@@ -45,7 +45,7 @@ def test_each_league_has_a_line_with_a_sign_for_each_season() -> None:
         (None, "Last in: source 7, week.csv"),
         (Visit(9, 7, "2025-03-01"), "Last in: source 7, week.csv"),
         (Visit(5, 6, "2025-03-01"), "New since your last visit (2025-03-01): source 7, week.csv"),
-        (Visit(8, 7, "2025-03-01"), "Changed since your last visit (2025-03-01): `offglass jour"),
+        (Visit(8, 7, "2025-03-01"), "Changed since your last visit (2025-03-01): the journal on"),
     ],
 )
 def test_what_changed_since_the_last_visit_is_said(seen: Visit | None, said: str) -> None:

@@ -89,7 +89,7 @@ def test_without_the_player_who_was_noticed_there_are_two_pooled_rows() -> None:
     fewer = Part(part.columns, part.frame.with_columns(players=pl.lit(2, pl.Int64)))
     told = replace(answer, parts={**answer.parts, "without_noticed": fewer})
     assert [row["player"] for row in pooled_rows(told)] == [
-        "2 without the one named", "3 all together",
+        "2 without the rumour", "3 all together",
     ]  # fmt: skip
     none = Part(part.columns, part.frame.with_columns(gain=pl.lit(None, pl.Float64)))
     assert pooled_rows(replace(answer, parts={"without_noticed": none, "pooled": none})) == []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import re
 import threading
 
 import pytest
@@ -92,7 +93,8 @@ async def test_long_work_shows_that_it_runs() -> None:
         book.hold = threading.Event()
         await pilot.press("1")
         await asyncio.sleep(1.2)
-        assert "counting: 1 s; esc stops it" in status_of(app)
+        # However long the machine takes to come back to it.
+        assert re.search(r"counting: \d+ s; esc stops it", status_of(app))
         book.hold.set()
         await rest(pilot)
         assert status_of(app) == ""
