@@ -227,7 +227,7 @@ def test_a_damaged_file_of_any_form_gives_only_what_stands_in_it(form: str) -> N
     options = ReadOptions(profile=parse(own.profile, "here") if own.profile else None)
     stored = 0
 
-    @settings(max_examples=(20 if form == "sheet" else 40) * TIMES, deadline=None, database=None)
+    @settings(max_examples=(40 if form == "sheet" else 60) * TIMES, deadline=None, database=None)
     @given(seed=SEEDS)
     def look(seed: int) -> None:
         nonlocal stored

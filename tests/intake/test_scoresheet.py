@@ -130,7 +130,7 @@ def _left(d: Desk) -> Any:
 
 
 @settings(
-    max_examples=3, deadline=None, derandomize=True,
+    max_examples=6, deadline=None, derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )  # fmt: skip
 @given(trips())

@@ -64,7 +64,6 @@ def _run(site: Path, where: Path, *words: str) -> subprocess.CompletedProcess[st
     )
 
 
-@pytest.mark.parametrize("site", ["sdist"], indirect=True)
 def test_the_demo_runs_from_what_is_shipped(site: Path, tmp_path: Path) -> None:
     away = tmp_path / "away"
     away.mkdir()

@@ -53,7 +53,7 @@ def done_today(terminal: Terminal) -> int:
     return int(found[1])
 
 
-@pytest.mark.parametrize("how", ["SIGTERM", "the window is closed"])
+@pytest.mark.parametrize("how", ENDS)
 def test_watch_ends_in_the_middle_of_typing(ground: Path, how: str) -> None:
     end, code = ENDS[how]
     wanted = typing_ground.film_keys(ground, _FIRST + _MORE)
@@ -74,7 +74,7 @@ def test_watch_ends_in_the_middle_of_typing(ground: Path, how: str) -> None:
     can_be_changed(ground)
 
 
-@pytest.mark.parametrize("how", ["SIGHUP", "SIGINT", "the window is closed"])
+@pytest.mark.parametrize("how", ENDS)
 def test_a_scoresheet_ends_in_the_middle_of_typing(ground: Path, how: str) -> None:
     end, code = ENDS[how]
     typed = typing_ground.trips(12)

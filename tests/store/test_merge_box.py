@@ -66,10 +66,8 @@ def test_box_and_events_that_meet_in_a_merge_leave_the_richer_whole_and_say_so(
         assert own.whole() == []
 
 
-@pytest.mark.parametrize(
-    ("boxed", "turned"),
-    [((3, 3), False), ((3, 3), True), ((1, 2), True), ((2, 4), False), ((0, 1), True)],
-)
+@pytest.mark.parametrize("turned", [False, True], ids=["box there", "box here"])
+@pytest.mark.parametrize("boxed", [(3, 3), (1, 2), (2, 4), (0, 1)])
 def test_the_same_events_on_both_sides_and_a_box_score_on_one_double_nothing(
     tmp_path: Path, boxed: tuple[int, int], turned: bool
 ) -> None:

@@ -15,7 +15,7 @@ from tests.store.filing import desk
 from tests.store.ledgers import Step, live, steps
 
 _QUIETLY = settings(
-    max_examples=4,
+    max_examples=8,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )

@@ -39,7 +39,7 @@ def _answers(ledger: LedgerFile) -> dict[str, Any]:
 
 
 @settings(
-    max_examples=3,
+    max_examples=8,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )

@@ -76,14 +76,10 @@ KEPT = [
     ((2, 3), (1, 3), (1, 3)),
     ((3, 3), (0, 3), (0, 3)),
 ]
-# Most of them stand there from both sides: each in one order, the two of as many in both.
-IN_ORDER = [
-    *((*case, bool(at % 2)) for at, case in enumerate(KEPT)),
-    *((*case, not at % 2) for at, case in enumerate(KEPT) if case[0][1] == case[1][1]),
-]
 
 
-@pytest.mark.parametrize(("boxed", "told", "kept", "turned"), IN_ORDER)
+@ORDERS
+@pytest.mark.parametrize(("boxed", "told", "kept"), KEPT)
 def test_where_counts_differ_the_richer_is_kept_whole_and_both_are_said(
     tmp_path: Path,
     boxed: tuple[int, int],

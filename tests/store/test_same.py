@@ -313,7 +313,7 @@ NAMES = ("Ilvo Tarn", "I. Tarn", "Ilvo Tàrn")
 
 
 @settings(
-    max_examples=3,
+    max_examples=6,
     deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
