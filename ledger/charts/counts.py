@@ -13,6 +13,7 @@ import altair as alt
 
 from ledger.charts.axes import ends, plain_x
 from ledger.charts.lines import Lines
+from ledger.charts.sheet import Key
 from ledger.charts.theme import Theme
 
 # Ends of the scale stand at one of these times a power of ten.
@@ -36,6 +37,14 @@ class Count:
     part: int
     words: str
     counts: bool = True
+
+
+def keys(theme: Theme, part: str, rest: str) -> tuple[Key, Key]:
+    """What the two colours of a bar mean: the part that stands out, and the rest."""
+    return (
+        Key(part, part_colour(theme), "square"),
+        Key(rest, whole_colour(theme), "square"),
+    )
 
 
 def bars(laid: Lines, counts: Sequence[Count], *, title: str) -> list[alt.Chart]:

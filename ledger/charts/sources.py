@@ -7,9 +7,9 @@ from typing import Any
 import altair as alt
 
 from ledger.charts import caption
-from ledger.charts.counts import Count, bars, part_colour, whole_colour
+from ledger.charts.counts import Count, bars, keys
 from ledger.charts.lines import Words, lined
-from ledger.charts.sheet import Key, blank, sheet
+from ledger.charts.sheet import blank, sheet
 from ledger.charts.theme import Size, Theme
 from ledger.questions import wording
 from ledger.questions.answer import Answer
@@ -34,10 +34,7 @@ def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart:
         theme,
         size,
         foot=46,
-        keys=(
-            Key("rows that added something", part_colour(theme), "square"),
-            Key("rows that did not", whole_colour(theme), "square"),
-        ),
+        keys=keys(theme, "rows that added something", "rows that did not"),
         caption=caption.told(
             answer,
             f"{len(rows)} of {wording.count(len(every))} sources of records: those with refused or "
