@@ -110,7 +110,8 @@ class ScreenReader:
 
     def _write(self, text: str) -> None:
         if text.isascii():
-            room = text[: self._cells - self._x]
+            # Nothing is written beyond the edge, wherever the cursor was left.
+            room = text[: max(0, self._cells - self._x)]
             self._rows[self._y][self._x : self._x + len(room)] = room
             self._x += len(text)
             return
