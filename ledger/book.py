@@ -98,11 +98,8 @@ class Book(Changing, Telling):
         Raises:
             UseError: for an unknown question, filter, option, name or value.
         """
-        from functools import partial
-
         from ledger.charts.registry import draw
         from ledger.questions import registry
-        from ledger.store.reads import Reads
 
         own = (option.name for option in registry.find(question).options)
         filters, options = split_filters(filters_and_options, own)
@@ -118,7 +115,7 @@ class Book(Changing, Telling):
                 focus=studied,
                 options=options,
                 ledger=self._file.name,
-                drawer=partial(draw, names=Reads(con).leagues()),
+                drawer=draw,
                 progress=progress,
             )
 

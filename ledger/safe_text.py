@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import re
 import unicodedata
+from functools import lru_cache
 
 _FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
 # Letters by category that nevertheless show nothing.
@@ -66,6 +67,7 @@ def safe_cell(text: str) -> str:
     return "'" + text if text.startswith(_FORMULA_SIGNS) else text
 
 
+@lru_cache(maxsize=4096)
 def _cells(character: str) -> int:
     if unicodedata.combining(character) or unicodedata.category(character) in ("Mn", "Me", "Cf"):
         return 0

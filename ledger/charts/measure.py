@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import unicodedata
 
+from ledger.charts.unbroken import BLANK, unbroken
+
 # Advance widths of U+0020 to U+007E in the bundled fonts.
 _REGULAR = (
     *(260, 269, 408, 646, 572, 831, 732, 225, 300, 300, 551, 572, 268, 322, 268, 372),
@@ -52,10 +54,13 @@ def cut(text: str, room: float, size: float, *, bold: bool = False) -> str:
 def wrap(text: str, room: float, size: float, *, lines: int, bold: bool = False) -> list[str]:
     """The text in at most `lines` lines that fit `room`; what does not fit ends in `…`.
 
-    Words that are too long for a line are broken; blanks count once; a figure keeps its `%`, and
-    the two ends of an interval stay together.
+    Words that are too long for a line are broken; blanks count once; a figure keeps its unit, and
+    the two ends of an interval stay together where a line has room for both.
     """
-    words = _words(text)
+    return [line.replace(BLANK, " ") for line in _wrapped(_words(text), room, size, lines, bold)]
+
+
+def _wrapped(words: list[str], room: float, size: float, lines: int, bold: bool) -> list[str]:
     out: list[str] = []
     line = ""
     while words:
@@ -67,6 +72,8 @@ def wrap(text: str, room: float, size: float, *, lines: int, bold: bool = False)
             out.append(line)
             line = ""
             words.insert(0, word)
+        elif BLANK in word:
+            words[:0] = word.split(BLANK)
         else:
             head = _head(word, room, size, bold=bold)
             out.append(head)
@@ -97,22 +104,7 @@ def balanced(text: str, room: float, size: float, *, lines: int, bold: bool = Fa
 
 
 def _words(text: str) -> list[str]:
-    words: list[str] = []
-    parts = text.split()
-    for at, word in enumerate(parts):
-        if words and (word.startswith("%") or _within(parts, at) or _within(parts, at - 1)):
-            words[-1] += f" {word}"
-        else:
-            words.append(word)
-    return words
-
-
-def _within(parts: list[str], at: int) -> bool:
-    """Whether a word is the `to` of an interval."""
-    if not 0 < at < len(parts) - 1 or parts[at] != "to":
-        return False
-    before, after = parts[at - 1], parts[at + 1].lstrip("+\u2212\u2013")
-    return (before[-1].isdigit() or before == "%") and after[:1].isdigit()
+    return unbroken(" ".join(text.split())).split(" ")
 
 
 def _head(word: str, room: float, size: float, *, bold: bool) -> str:

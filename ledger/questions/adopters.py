@@ -8,7 +8,7 @@ import polars as pl
 
 from ledger.questions import adopters_words, columns, guards, level, outranking, states
 from ledger.questions.drawn import Lots
-from ledger.questions.player_seasons import PERSON_SEASON, by_person, gather
+from ledger.questions.player_seasons import PERSON_SEASON, gather
 from ledger.stats.technique_class import more_tags_needed
 
 if TYPE_CHECKING:
@@ -60,8 +60,8 @@ def answer(inquiry: Inquiry) -> Answer:
         return inquiry.answer(refused, columns.part(COLUMNS, []), parts)
     games = inquiry.games_only()
     table = gather(games)
-    refusals = guards.picked_by_result(by_person(table.whole))
-    people = states.judged(by_person(table.rows), refusals)
+    refusals = guards.picked_by_result(table.everybody)
+    people = states.judged(table.people, refusals)
     rows = _finished(games, people)
     latest = states.latest(people)
     compared = _compared(games, table, people)

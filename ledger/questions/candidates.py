@@ -19,7 +19,7 @@ from ledger.questions import (
     switches,
 )
 from ledger.questions.candidate_figures import Own, Typed
-from ledger.questions.player_seasons import LEAGUE_SEASON, by_person, gather, joined
+from ledger.questions.player_seasons import LEAGUE_SEASON, gather, joined
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -138,8 +138,8 @@ def _own(
     table: Table, typed: Typed, changes: switches.Changes
 ) -> tuple[dict[int, Own], pl.DataFrame, int]:
     """Each player's own rate and how often he shoots; the levels; how many seasons are left out."""
-    refusals = guards.picked_by_result(by_person(table.whole))
-    people = states.judged(by_person(table.rows), refusals)
+    refusals = guards.picked_by_result(table.everybody)
+    people = states.judged(table.people, refusals)
     now = {row["person_id"]: row for row in states.latest(people).iter_rows(named=True)}
     levels = typed.filled(level.fit(table.whole))
     changed = _changed(changes)

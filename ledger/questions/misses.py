@@ -11,7 +11,7 @@ import polars as pl
 from ledger import court
 from ledger.questions import columns, guards, miss_grid, miss_tests, misses_words
 from ledger.questions.miss_grid import SIDES
-from ledger.questions.player_seasons import PERSON_SEASON, by_person, gather, joined
+from ledger.questions.player_seasons import PERSON_SEASON, gather, joined
 from ledger.questions.wording import counted
 from ledger.stats.intervals import wilson
 
@@ -97,7 +97,7 @@ def answer(inquiry: Inquiry) -> Answer:
     table = gather(asked)
     if inquiry.practice_only:
         table = replace(table, practice=0)
-    refusals = guards.picked_by_result(by_person(table.whole))
+    refusals = guards.picked_by_result(table.everybody)
     seen = _marked(asked.reads.missing.seen(asked.scope), refusals)
     found = miss_tests.compared(asked, seen)
     main = _grid(seen, table) if inquiry.options["by"] == "player" else _by_technique(seen)

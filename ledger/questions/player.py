@@ -17,7 +17,7 @@ from ledger.questions import (
     states,
     switches,
 )
-from ledger.questions.player_seasons import PERSON_SEASON, by_person, gather
+from ledger.questions.player_seasons import PERSON_SEASON, gather
 from ledger.questions.wording import listed
 from ledger.stats.intervals import wilson
 from ledger.stats.running_rate import running
@@ -136,8 +136,8 @@ def _person(inquiry: Inquiry) -> dict[str, Any]:
 
 def _found(inquiry: Inquiry, person: Mapping[str, Any]) -> Found:
     table = gather(inquiry)
-    refusals = guards.picked_by_result(by_person(table.whole))
-    seasons = states.judged(by_person(table.rows), refusals)
+    refusals = guards.picked_by_result(table.everybody)
+    seasons = states.judged(table.people, refusals)
     seasons = seasons.filter(pl.col("person_id") == person["person_id"])
     attempts = inquiry.reads.one_player.attempts(inquiry.scope, person["person_id"])
     return Found(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import polars as pl
@@ -36,7 +37,7 @@ _SUMS = (
 _MOST = 3
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Table:
     """What the store has of a cohort, one row per league, season, person and team.
 
@@ -52,6 +53,16 @@ class Table:
     whole: pl.DataFrame
     practice: int
     twice: tuple[str, ...] = ()
+
+    @cached_property
+    def people(self) -> pl.DataFrame:
+        """The cohort by league, season and person, as `by_person` gives them."""
+        return self.everybody if self.rows is self.whole else by_person(self.rows)
+
+    @cached_property
+    def everybody(self) -> pl.DataFrame:
+        """All players of those league-seasons, by league, season and person."""
+        return by_person(self.whole)
 
     @property
     def attempts(self) -> int:

@@ -116,9 +116,9 @@ def answer(inquiry: Inquiry) -> Answer:
         return inquiry.answer(said, empty, {"prior": level.part(level.fit(_NOBODY))})
     games = inquiry.games_only()
     table = gather(games)
-    refusals = guards.picked_by_result(by_person(table.whole))
+    refusals = guards.picked_by_result(table.everybody)
     rows, dropped = _countable(games, table.rows, refusals)
-    ranked = _ranked(games, Table(rows, table.whole, table.practice), refusals)
+    ranked = _ranked(games, rows, table, refusals)
     headline = (
         ranking_words.headline(games, ranked)
         if rows.height
@@ -159,9 +159,11 @@ def _countable(
     return kept, people
 
 
-def _ranked(inquiry: Inquiry, table: Table, refusals: guards.Refusals) -> Ranked:
+def _ranked(
+    inquiry: Inquiry, rows: pl.DataFrame, table: Table, refusals: guards.Refusals
+) -> Ranked:
     by, floor = inquiry.options["by"], inquiry.options["min_attempts"]
-    every = _entries(table.rows, by)
+    every = _entries(rows, by)
     totals = every.group_by("row").agg(pl.col("attempts").sum().alias("row_attempts"))
     enough = totals.filter(pl.col("row_attempts") >= floor)
     kept = every.join(enough.select("row"), on="row", how="semi", maintain_order="left")
@@ -318,7 +320,7 @@ def _with_states(
             state_focus_tags=pl.lit(None, dtype=pl.Int64),
             state_why=pl.lit("a state is a player's: ask uptake for shares of teams and leagues"),
         )
-    people = states.judged(by_person(table.whole), refusals)
+    people = states.judged(table.everybody, refusals)
     asked = people.join(entries.select(PERSON_SEASON).unique(), on=PERSON_SEASON, how="semi")
     if by == "player":
         found = states.latest(asked.sort(PERSON_SEASON)).drop("all_tags")

@@ -8,6 +8,7 @@ from __future__ import annotations
 import importlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
@@ -343,7 +344,7 @@ def answer(
     focus: Sequence[str] | None = None,
     options: Mapping[str, Any] | None = None,
     ledger: str = "",
-    drawer: Callable[[Answer], Any] | None = None,
+    drawer: Callable[..., Any] | None = None,
     progress: Callable[[float], None] | None = None,
 ) -> Answer:
     """Ask one question of an open ledger.
@@ -355,7 +356,8 @@ def answer(
         focus: names of the techniques that are studied; board-assisted unless given.
         options: the question's own options, those that were given.
         ledger: the ledger's name, for the answer's facts.
-        drawer: makes the answer's chart.
+        drawer: makes the answer's chart; `names=` tells it the ledger's leagues, in an order that
+            only grows at its end.
         progress: is told how far a long answer is, 0..1.
 
     Raises:
@@ -366,7 +368,9 @@ def answer(
     options_said = repr(sorted(asked.options.items()))
     key = ("answer", name, asked.facts, asked.cohort, asked.focus, options_said)
     found = once(key, lambda: question.answer(asked))
-    return replace(found, draw=drawer) if drawer else found
+    if drawer is None:
+        return found
+    return replace(found, draw=partial(drawer, names=asked.reads.leagues()))
 
 
 def inquiry(

@@ -10,7 +10,7 @@ import polars as pl
 
 from ledger.questions import guards, switch_effects, switch_pool, switch_rows, switch_shapes
 from ledger.questions.options import read_options
-from ledger.questions.player_seasons import by_person, gather
+from ledger.questions.player_seasons import gather
 from ledger.questions.registry import find
 from ledger.questions.switch_controls import Days, Moved, Placebo, moved, placebo
 from ledger.questions.switch_effects import Sides, Start
@@ -158,7 +158,7 @@ def changes(games: Inquiry) -> Changes:
 def _changes(games: Inquiry, rules: Rules) -> Changes:
     played = games.reads.switching.games(games.scope, games.focus.ids, list(rules.declared))
     table = gather(games)
-    refusals = guards.picked_by_result(by_person(table.whole))
+    refusals = guards.picked_by_result(table.everybody)
     players = sequences(played, refusals.players)
     found, judged = find_all(players, rules, lambda part: games.progress(_FINDING * part))
     noticed = frozenset(games.reads.rumours()["person_id"].drop_nulls().to_list())

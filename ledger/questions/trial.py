@@ -12,7 +12,7 @@ from ledger.cohort import Cohort
 from ledger.errors import UseError
 from ledger.questions import columns, guards, miss_grid, trial_course, trial_words
 from ledger.questions.answer import Column
-from ledger.questions.player_seasons import LEAGUE_SEASON, by_person, gather
+from ledger.questions.player_seasons import LEAGUE_SEASON, gather
 from ledger.questions.trial_sessions import standing
 from ledger.questions.wording import listed
 from ledger.stats.intervals import wilson
@@ -259,7 +259,7 @@ def _fair(inquiry: Inquiry, trial: Trial, games: pl.DataFrame) -> tuple[pl.DataF
     cohort = Cohort.of(shot=inquiry.cohort.shot, league=leagues)
     table = gather(replace(inquiry, cohort=cohort))
     his = games.select(*LEAGUE_SEASON, person_id=pl.lit(trial.person_id, pl.Int32)).unique()
-    refusals = guards.picked_by_result(by_person(table.whole)).among(his)
+    refusals = guards.picked_by_result(table.everybody).among(his)
     marked = games.join(
         refusals.players.select(*LEAGUE_SEASON, "refused"),
         on=list(LEAGUE_SEASON),

@@ -86,7 +86,7 @@ def answer(inquiry: Inquiry) -> Answer:
         return inquiry.answer(refused, columns.part(COLUMNS, []), parts)
     games = inquiry.games_only()
     table = gather(games)
-    refusals = guards.picked_by_result(by_person(table.whole))
+    refusals = guards.picked_by_result(table.everybody)
     lots = Lots.of(inquiry.reads)
 
     def seasons_by(by: str) -> list[Season]:

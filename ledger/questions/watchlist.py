@@ -11,7 +11,7 @@ import polars as pl
 from ledger.questions import columns, guards, states, watchlist_words
 from ledger.questions.answer import Column
 from ledger.questions.drawn import Lots
-from ledger.questions.player_seasons import PERSON_SEASON, by_person, gather
+from ledger.questions.player_seasons import PERSON_SEASON, gather
 from ledger.questions.states import DECIDED
 from ledger.questions.watching_plan import Taggers, second_opinions
 from ledger.stats import watch_order
@@ -120,9 +120,9 @@ def answer(inquiry: Inquiry) -> Answer:
         return inquiry.answer(refused, columns.part(COLUMNS, []), _parts([], []))
     games = inquiry.games_only()
     table = gather(games)
-    refusals = guards.picked_by_result(by_person(table.whole))
+    refusals = guards.picked_by_result(table.everybody)
     unwatched = games.reads.watching.unwatched(games.scope)
-    people = _people(games, states.judged(by_person(table.rows), refusals), unwatched)
+    people = _people(games, states.judged(table.people, refusals), unwatched)
     owed = games.reads.watching.second(games.scope)
     found = _plan(games, people, unwatched, taggers, owed)
     headline = watchlist_words.headline(games, found) if people.height else games.nothing_here()
@@ -145,9 +145,9 @@ def queue(inquiry: Inquiry) -> pl.DataFrame:
         return none
     games = inquiry.games_only()
     table = gather(games)
-    refusals = guards.picked_by_result(by_person(table.whole))
+    refusals = guards.picked_by_result(table.everybody)
     unwatched = games.reads.watching.unwatched(games.scope)
-    people = _people(games, states.judged(by_person(table.rows), refusals), unwatched)
+    people = _people(games, states.judged(table.people, refusals), unwatched)
     open_, left = _open_of(people, unwatched)
     if left.is_empty():
         return none

@@ -9,7 +9,7 @@ import numpy as np
 import polars as pl
 
 from ledger.questions import columns, guards, level, worth_words
-from ledger.questions.player_seasons import LEAGUE_SEASON, PERSON_SEASON, by_person, gather
+from ledger.questions.player_seasons import LEAGUE_SEASON, PERSON_SEASON, gather
 from ledger.stats.worth import (
     RATE_POINTS,
     REBOUND_POINTS,
@@ -116,7 +116,7 @@ def answer(inquiry: Inquiry) -> Answer:
         return inquiry.answer(refused, _main([]), _parts())
     games = inquiry.games_only()
     table = gather(games)
-    refusals = guards.picked_by_result(by_person(table.whole))
+    refusals = guards.picked_by_result(table.everybody)
     people, left_out = _usable(games, table, refusals)
     rate = _rate(games, table, people)
     if rate is None:
@@ -160,7 +160,7 @@ def _parts(
 
 def _usable(inquiry: Inquiry, table: Table, refusals: guards.Refusals) -> tuple[pl.DataFrame, int]:
     """The cohort's player-seasons; by technique only those whose tags say something of its rate."""
-    people = by_person(table.rows)
+    people = table.people
     if not inquiry.cohort.technique:
         return people, 0
     kept = people.join(refusals.players, on=PERSON_SEASON, how="anti", maintain_order="left")

@@ -138,11 +138,12 @@ def test_every_answer_has_a_chart_once_somebody_draws(filled: Ground, question: 
     from ledger.charts.registry import BUILDERS
     from ledger.cohort import Cohort
     from ledger.questions.registry import answer
+    from ledger.store.reads import Reads
 
-    found = answer(question, filled.con, Cohort(), drawer=lambda a: a.headline)
+    found = answer(question, filled.con, Cohort(), drawer=lambda a, names: (a.headline, names))
 
     assert question in BUILDERS
-    assert found.chart() == found.headline
+    assert found.chart() == (found.headline, Reads(filled.con).leagues())
     with pytest.raises(UseError, match="not asked of a book"):
         answer(question, filled.con, Cohort()).chart()
 

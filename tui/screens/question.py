@@ -84,7 +84,7 @@ class QuestionScreen(OnPlayer, ExportingScreen):
         self._stopped_for = None
         meant = self.meant()
         self.query_one("#sentence", Words).say(self.sentence(meant, None))
-        self.query_one("#headline", Words).say("counting …")
+        self.query_one("#headline", Words).say_meanwhile("counting …")
         self.say_told()
         self.await_job(self.ask(meant))
 

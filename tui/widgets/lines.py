@@ -61,6 +61,12 @@ class Words(Static):
             self.said = paragraphs
             self.fit()
 
+    def say_meanwhile(self, word: str) -> None:
+        """Show a word until others come, in as many lines as there are: nothing below moves."""
+        self.said = (word,)
+        lines = [word, *[""] * (self.content_size.height - 1)]
+        self.update(Content("\n".join(lines)), layout=False)
+
     def on_resize(self) -> None:
         self.fit()
 
@@ -76,7 +82,9 @@ class Words(Static):
                 sign = f"… ({self.whole_by})" if self.whole_by else "…"
                 lines = [*lines[: room - 1], _with_sign(lines[room - 1], sign, cells)]
                 whole = Content("\n".join(lines))
-        self.update(whole)
+        # The room is laid out anew only where something below would move.
+        stays = cells > 0 and whole.get_height(self.styles.get_rules(), cells) == self.content_size.height
+        self.update(whole, layout=not stays)
 
 
 def _with_sign(line: str, sign: str, cells: int) -> str:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from html import escape
 
+from ledger.charts.unbroken import unbroken
 from ledger.safe_text import safe
-
-_PERCENT = re.compile(r"(?<=\d) (?=%)")
 
 
 class Markup(str):
@@ -39,8 +37,7 @@ def joined(pieces: Iterable[str], between: str = "") -> Markup:
 def _inert(text: str) -> str:
     if isinstance(text, Markup):
         return text
-    # A figure and its sign stay on one line.
-    return _PERCENT.sub("\u00a0", escape(safe(text)))
+    return escape(unbroken(safe(text)))
 
 
 def _written(attributes: dict[str, str | None]) -> str:

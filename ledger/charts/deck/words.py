@@ -12,6 +12,7 @@ from pptx.oxml.xmlchemy import OxmlElement
 
 from ledger.charts import measure
 from ledger.charts.deck.stage import Box, Stage, points
+from ledger.charts.unbroken import unbroken
 
 # Distance of lines in sizes of their letters.
 LINE = 1.2
@@ -77,7 +78,7 @@ def put_title(slide: Any, stage: Stage, text: str) -> None:
     shape = slide.shapes.title if stage.titled else _textbox(slide, stage.title)
     frame = shape.text_frame
     frame.word_wrap = True
-    frame.text = found.text
+    frame.text = unbroken(found.text)
     if found.size != usual or not stage.titled:
         for run in frame.paragraphs[0].runs:
             run.font.size = points(found.size)
