@@ -18,6 +18,7 @@ from pptx import Presentation
 from pptx.oxml.ns import qn
 
 from ledger.charts.export import Drawing
+from ledger.charts.unbroken import BLANK
 
 SVG = "{http://schemas.microsoft.com/office/drawing/2016/SVG/main}svgBlip"
 EMBED = qn("r:embed")
@@ -30,7 +31,12 @@ def opened(path: Path) -> Any:
 
 def titles(path: Path) -> list[str]:
     """The headlines of the slides that are shown."""
-    return [str(slide.shapes.title.text_frame.text) for slide in shown(opened(path))]
+    return [title(slide) for slide in shown(opened(path))]
+
+
+def title(slide: Any) -> str:
+    """The headline of a slide, its blanks like any other."""
+    return _plain(str(slide.shapes.title.text_frame.text))
 
 
 def shown(presentation: Any) -> list[Any]:
@@ -66,7 +72,11 @@ def words(slide: Any) -> str:
     for shape in slide.shapes:
         if shape.has_table:
             texts += [cell.text for row in shape.table.rows for cell in row.cells]
-    return "\n".join(texts)
+    return _plain("\n".join(texts))
+
+
+def _plain(text: str) -> str:
+    return text.replace(BLANK, " ")
 
 
 def parts(path: Path) -> Iterator[tuple[str, bytes]]:

@@ -16,7 +16,17 @@ from ledger.charts.registry import draw
 from ledger.charts.theme import THEMES, looks
 from ledger.questions.answer import Answer
 from tests.charts import answers
-from tests.deck.reading import amounts, description, hidden, named, opened, sheet, shown, words
+from tests.deck.reading import (
+    amounts,
+    description,
+    hidden,
+    named,
+    opened,
+    sheet,
+    shown,
+    title,
+    words,
+)
 from tests.story import league
 
 pytestmark = pytest.mark.usefixtures("unpainted")
@@ -47,7 +57,7 @@ def test_a_ranking_is_bars_with_the_intervals_of_its_rows(tmp_path: Path) -> Non
     assert close(series.values, [row["shrunken_rate"] for row in rows])
     assert close(amounts(series, "minus"), [r["shrunken_rate"] - r["low"] for r in rows])
     assert close(amounts(series, "plus"), [r["high"] - r["shrunken_rate"] for r in rows])
-    assert slide.shapes.title.text_frame.text == answer.headline
+    assert title(slide) == answer.headline
     assert "The same figures to edit" in words(slide)
     assert answer.headline in description(named(slide, "Chart"))
 

@@ -14,6 +14,7 @@ from ledger.charts.deck import pages
 from ledger.charts.deck.slides import Slides
 from ledger.charts.export import drawing, picture
 from ledger.charts.specification import alt_text
+from ledger.charts.unbroken import BLANK
 from ledger.errors import UseError
 from ledger.questions.answer import Answer
 from ledger.story.story import Reply, Rumour, Told
@@ -29,6 +30,7 @@ from tests.deck.reading import (
     opened,
     png,
     shown,
+    title,
     titles,
     words,
 )
@@ -50,7 +52,7 @@ def test_a_slide_has_the_headline_as_its_title_and_the_picture_twice(tmp_path: P
     presentation = written(tmp_path / "one.pptx", answer)
 
     slide = shown(presentation)[0]
-    assert slide.shapes.title.text_frame.text == answer.headline
+    assert title(slide) == answer.headline
     picture = named(slide, "Picture")
     assert description(picture) == alt_text(answer)
     # Two pixels for every unit of the size made for slides.
@@ -131,7 +133,7 @@ def test_an_answer_without_rows_has_a_slide_that_says_why(tmp_path: Path) -> Non
     presentation = written(tmp_path / "none.pptx", answer)
 
     assert len(presentation.slides) == 1
-    assert presentation.slides[0].shapes.title.text_frame.text == answer.headline
+    assert title(presentation.slides[0]) == answer.headline
     assert named(presentation.slides[0], "Picture") is None
 
 
@@ -307,3 +309,15 @@ def test_the_smallest_picture_of_these_tests_is_one() -> None:
     from PIL import Image
 
     assert Image.open(io.BytesIO(png())).size == (1, 1)
+
+
+@pytest.mark.usefixtures("unpainted")
+def test_a_title_cannot_break_inside_a_figure_with_its_interval(tmp_path: Path) -> None:
+    answer = answers.ranking(5)
+
+    slide = shown(written(tmp_path / "deck.pptx", answer))[0]
+
+    whole = slide.shapes.title.text_frame.text
+    assert f" 84.9{BLANK}%{BLANK}(79.2{BLANK}to{BLANK}89.6), but" in whole
+    assert title(slide) == answer.headline
+    assert BLANK not in description(named(slide, "Picture"))

@@ -14,7 +14,7 @@ from ledger.book import Book
 from ledger.charts.deck import slides
 from ledger.cohort import Cohort
 from ledger.errors import UseError
-from tests.deck.reading import hidden, notes, opened, shown, titles, words
+from tests.deck.reading import hidden, notes, opened, shown, title, titles, words
 
 pytestmark = pytest.mark.usefixtures("unpainted")
 
@@ -143,7 +143,7 @@ def test_the_usual_deck_opens_with_the_rumour_and_ends_with_what_is_asked(
         assert slide.has_notes_slide
         assert len(notes(slide)) > 40
     for slide in hidden(presentation):
-        assert slide.shapes.title.text_frame.text in headlines
+        assert title(slide) in headlines
 
 
 def test_named_questions_of_a_cohort_are_asked_of_it(book: Book, tmp_path: Path) -> None:
