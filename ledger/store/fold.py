@@ -44,6 +44,8 @@ TAGS: dict[str, pl.DataType] = {
     **TAG,
 }
 
+_NOTHING = pl.DataFrame(schema={"attempt_id": pl.Int64, "tagger": pl.String})
+
 
 @dataclass(frozen=True, slots=True)
 class Folded:
@@ -155,13 +157,15 @@ def _round(
     typed: pl.DataFrame | None,
 ) -> Folded:
     records = _paired(records, state, tags, own, rows, typed)
+    if records["attempt_id"].null_count() == len(records):
+        return _all_new(records, state, tags, source_id, give_ids)
     met = _compared(records.filter(pl.col("attempt_id").is_not_null()), state, tags, replaces)
     bad_lines = met.filter("against").select("line").unique()
     met = met.with_columns(pl.col("line").is_in(bad_lines["line"].implode()).alias("bad"))
     good = met.filter(~pl.col("bad"))
     fresh, lost = _parted(records, bad_lines)
     fresh = fresh.with_columns(give_ids(fresh).cast(pl.Int64).alias("attempt_id"))
-    new = fresh.with_columns(pl.lit(source_id, pl.Int32).alias("source_id")).select(list(STATE))
+    new = _attempts_of(fresh, source_id)
     changed = good.filter(pl.col("fills") > 0).select("attempt_id")
     changed_tags = good.filter(pl.col("tag_fills") > 0).select("attempt_id", "tagger")
     state = _filled(state, good, changed)
@@ -174,8 +178,8 @@ def _round(
         tags = tags.join(adding.select(on), on=on, how="anti")
     new_tags = _tags_of(pl.concat([fresh, adding.select(fresh.columns)]), source_id)
     return Folded(
-        state=pl.concat([state, new]) if len(state) else new,
-        tags=pl.concat([tags, new_tags]) if len(tags) else new_tags,
+        state=_on_top(state, new),
+        tags=_on_top(tags, new_tags),
         seen=pl.concat([_seen_new(fresh), _outcomes(met, lost)]),
         new=new,
         new_tags=new_tags,
@@ -183,6 +187,37 @@ def _round(
         changed_tags=changed_tags,
         replaced=replaced,
     )
+
+
+def _all_new(
+    records: pl.DataFrame,
+    state: pl.DataFrame,
+    tags: pl.DataFrame,
+    source_id: int,
+    give_ids: Callable[[pl.DataFrame], pl.Series],
+) -> Folded:
+    """What becomes of records none of which met an attempt."""
+    fresh = records.drop("attempt_id")
+    fresh = fresh.with_columns(give_ids(fresh).cast(pl.Int64).alias("attempt_id"))
+    new, new_tags = _attempts_of(fresh, source_id), _tags_of(fresh, source_id)
+    return Folded(
+        state=_on_top(state, new),
+        tags=_on_top(tags, new_tags),
+        seen=_seen_new(fresh),
+        new=new,
+        new_tags=new_tags,
+        changed=_NOTHING.select("attempt_id"),
+        changed_tags=_NOTHING,
+        replaced=tags.clear(),
+    )
+
+
+def _on_top(there: pl.DataFrame, new: pl.DataFrame) -> pl.DataFrame:
+    return pl.concat([there, new]) if len(there) else new
+
+
+def _attempts_of(records: pl.DataFrame, source_id: int) -> pl.DataFrame:
+    return records.with_columns(pl.lit(source_id, pl.Int32).alias("source_id")).select(list(STATE))
 
 
 def _parted(records: pl.DataFrame, bad_lines: pl.DataFrame) -> tuple[pl.DataFrame, pl.DataFrame]:

@@ -30,6 +30,7 @@ _FITS = (
     *("trip_shot", "trip_of", "trip_kind", "ended_by", "rebound_by"),
 )
 PAIRS = {"rec": pl.Int64(), "attempt_id": pl.Int64(), "how": pl.String(), "clash": pl.Boolean()}
+_NO_PAIRS = pl.DataFrame(schema={"rec": pl.Int64, "attempt_id": pl.Int64})
 
 
 def match(records: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame) -> pl.DataFrame:
@@ -115,6 +116,8 @@ def rest(
 ) -> tuple[pl.DataFrame, pl.DataFrame]:
     """The records and attempts that are in no pair."""
     taken = pl.concat([p.select("rec", "attempt_id") for p in pairs])
+    if taken.is_empty():
+        return records, state
     return (
         records.join(taken, on="rec", how="anti"),
         state.join(taken, on="attempt_id", how="anti"),
@@ -266,10 +269,7 @@ def _by_counts(records: pl.DataFrame, state: pl.DataFrame, tags: pl.DataFrame) -
     certain = pl.concat(found).with_columns(pl.lit(False).alias("clash")) if found else None
     new = records if certain is None else records.join(certain, on="rec", how="anti")
     new, old = new.sort("rec"), state.sort(pl.col("file_id").is_not_null(), "came")
-    clashes: list[pl.DataFrame] = []
-    for keys in ([*PLACE, "made"], PLACE):
-        clashes.append(_pass(new, old, keys, []))
-        new, old = rest(new, old, [clashes[-1]])
+    clashes = _passes(new, old, [[*PLACE, "made"], PLACE], [])
     doubtful = pl.concat(clashes).with_columns(pl.lit(True).alias("clash"))
     pairs = doubtful if certain is None else pl.concat([certain, doubtful])
     return pairs.select("rec", "attempt_id", pl.lit("counts").alias("how"), "clash")
@@ -280,13 +280,29 @@ def _laid_together(new: pl.DataFrame, old: pl.DataFrame) -> pl.DataFrame:
     held = [c for c in (*_FITS, *TAG_SAYS) if new[c].null_count() < len(new)]
     coarse: list[str] = [c for c in ("trip_shot", "trip_of", "period", "technique_id") if c in held]
     new, old = new.sort("rec"), old.sort(pl.col("file_id").is_not_null(), "came")
-    pairs: list[pl.DataFrame] = []
-    passes: list[list[str]] = [held, coarse, ["technique_id"] if "technique_id" in held else [], []]
-    for extra in passes:
-        pairs.append(_pass(new, old, [*PLACE, "made", *extra], held))
-        new, old = rest(new, old, [pairs[-1]])
-    pairs.append(_pass(new.reverse(), old, [*PLACE, "made"], held))
+    extra: list[list[str]] = [held, coarse, ["technique_id"] if "technique_id" in held else [], []]
+    pairs = _passes(new, old, [[*PLACE, "made", *keys] for keys in extra], held)
+    new, old = rest(new, old, pairs)
+    if len(new) and len(old):
+        pairs.append(_pass(new.reverse(), old, [*PLACE, "made"], held))
     return pl.concat(pairs)
+
+
+def _passes(
+    new: pl.DataFrame, old: pl.DataFrame, rounds: list[list[str]], held: list[str]
+) -> list[pl.DataFrame]:
+    """The pairs of each round in turn, as long as something is left on both sides."""
+    pairs = [_NO_PAIRS]
+    in_vain: list[str] | None = None
+    for keys in rounds:
+        if new.is_empty() or old.is_empty():
+            break
+        if keys == in_vain:
+            continue
+        pairs.append(_pass(new, old, keys, held))
+        new, old = rest(new, old, pairs[-1:])
+        in_vain = keys if pairs[-1].is_empty() else None
+    return pairs
 
 
 def _pass(new: pl.DataFrame, old: pl.DataFrame, keys: list[str], held: list[str]) -> pl.DataFrame:
