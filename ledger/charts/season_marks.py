@@ -18,6 +18,11 @@ from ledger.charts.theme import Look, Theme
 from ledger.questions import wording
 
 _LABEL_SIZE = 11.5
+# The ring around the season that raised the question, and how much larger it is than the point.
+RING = "circle"
+_RINGED = 4.0
+# Pale beside a line, and still to be seen on the paper in grey.
+_PALE = 0.42
 # A band behind each line is readable for so many lines in one plot.
 _BANDS = 2
 
@@ -109,6 +114,9 @@ def marks(plot: Plot) -> list[alt.Chart]:
         if spans:
             layers.append(_intervals(spans, plot, x, dash))
     layers.append(_points([r for r in rows if r["share"] is not None], plot, x))
+    ringed = [r for r in drawn if r["raised"]]
+    if ringed:
+        layers.append(_rings(ringed, plot, x))
     return layers
 
 
@@ -146,6 +154,7 @@ def _row(plot: Plot, series: Series, point: Point) -> dict[str, Any]:
         "watched": f"{point.tagged:,} of {point.attempts:,}" if not point.ahead else "none yet",
         "ahead": point.ahead,
         "bounded": point.bounded,
+        "raised": point.raised,
         "fill": plot.theme.paper if hollow else plot.looks[series.name].colour,
     }
 
@@ -186,7 +195,7 @@ def _bounds(rows: Sequence[dict[str, Any]], plot: Plot, x: alt.X) -> alt.Chart:
     wide = min(9.0 if len(plot.series) == 1 else 6.0, 0.7 * plot.room)
     layer: alt.Chart = (
         _slim(plot, rows, "year", "least", "most", "season", "said", "bounds", "watched")
-        .mark_rule(strokeWidth=wide, opacity=0.3, clip=True)
+        .mark_rule(strokeWidth=wide, opacity=_PALE, clip=True)
         .encode(
             x=x, y=_y("least", plot), y2=alt.Y2("most:Q"), color=plot.colour(), tooltip=_hints()
         )
@@ -269,7 +278,7 @@ def _intervals(
 def _points(rows: Sequence[dict[str, Any]], plot: Plot, x: alt.X) -> alt.Chart:
     layer: alt.Chart = (
         _slim(plot, rows, "year", "share", "fill", "season", "said", "bounds", "watched")
-        .mark_point(size=max(14.0, min(60.0, plot.room * 4)), strokeWidth=1.6, opacity=1)
+        .mark_point(size=_point_size(plot), strokeWidth=1.6, opacity=1)
         .encode(
             x=x,
             y=_y("share", plot),
@@ -280,3 +289,23 @@ def _points(rows: Sequence[dict[str, Any]], plot: Plot, x: alt.X) -> alt.Chart:
         )
     )
     return layer
+
+
+def _rings(rows: Sequence[dict[str, Any]], plot: Plot, x: alt.X) -> alt.Chart:
+    layer: alt.Chart = (
+        _slim(plot, rows, "year", "share", "season")
+        .mark_point(
+            size=_point_size(plot) * _RINGED,
+            shape=RING,
+            filled=False,
+            stroke=plot.theme.ink,
+            strokeWidth=1.4,
+            opacity=1,
+        )
+        .encode(x=x, y=_y("share", plot))
+    )
+    return layer
+
+
+def _point_size(plot: Plot) -> float:
+    return max(14.0, min(60.0, plot.room * 4))

@@ -31,6 +31,7 @@ class Point:
         tagged: watched ones of them.
         why: why there is no share, or empty.
         ahead: whether it is a forecast.
+        raised: whether it is the season that raised the question.
     """
 
     year: float
@@ -45,6 +46,7 @@ class Point:
     tagged: int
     why: str = ""
     ahead: bool = False
+    raised: bool = False
 
     @property
     def bounded(self) -> bool:
@@ -83,9 +85,14 @@ class Series:
         return (drawn or self.seen)[-1]
 
     @property
+    def forecast(self) -> Point | None:
+        """The season ahead, if one is foreseen."""
+        return self.points[-1] if self.points[-1].ahead else None
+
+    @property
     def end(self) -> Point:
         """Where its line ends: at the forecast, if there is one."""
-        return self.points[-1] if self.points[-1].ahead else self.last
+        return self.forecast or self.last
 
 
 def series_of(rows: Sequence[Row], names: Sequence[str], forecasts: Sequence[Row]) -> list[Series]:
@@ -110,7 +117,7 @@ def series_of(rows: Sequence[Row], names: Sequence[str], forecasts: Sequence[Row
 def season_labels(
     series: Sequence[Series], width: float, span: tuple[float, float], letters: float
 ) -> list[tuple[float, str]]:
-    """Labels under the axis that do not touch: the last season always has one.
+    """Labels under the axis that do not touch: the last season played always has one.
 
     Args:
         series: whose seasons are labelled; where leagues name one year differently the year itself
@@ -131,39 +138,47 @@ def season_labels(
         for year, found in words.items()
     }
     per_year = width / (span[1] - span[0])
-    kept: list[tuple[float, str]] = []
-    edge = float("inf")
-    for year in sorted(said, reverse=True):
+
+    def ends(year: float) -> tuple[float, float]:
         half = measure.width(said[year], letters) / 2 + 5
         at = (year - span[0]) * per_year
-        if at + half <= edge:
-            kept.append((year, said[year]))
-            edge = at - half
-    return kept[::-1]
+        return at - half, at + half
+
+    played = {p.year for one in series for p in one.seen}
+    kept: list[float] = []
+    for year in sorted(said, key=lambda year: (year in played, year), reverse=True):
+        left, right = ends(year)
+        if all(right <= ends(other)[0] or left >= ends(other)[1] for other in kept):
+            kept.append(year)
+    return [(year, said[year]) for year in sorted(kept)]
 
 
-def dodge(places: Sequence[float], gap: float, room: float) -> list[float]:
+def dodge(places: Sequence[float], gap: float | Sequence[float], room: float) -> list[float]:
     """Places moved as little as is simple so that neighbours are `gap` apart, within 0 and `room`.
 
     Args:
         places: wanted, in any order.
-        gap: the least distance; made smaller where all of them would not fit.
+        gap: the least distance, or for each place that to the next one below it; made smaller
+            where all of them would not fit.
         room: the greatest place.
 
     Returns:
         The new places, in the order given.
     """
     order = sorted(range(len(places)), key=lambda i: (places[i], i))
-    gap = min(gap, room / max(len(places) - 1, 1))
+    gaps = [gap] * len(places) if isinstance(gap, int | float) else list(gap)
+    whole = sum(gaps[i] for i in order[:-1])
+    if whole > room:
+        gaps = [one * room / whole for one in gaps]
     moved = [0.0] * len(places)
     floor = 0.0
     for i in order:
         moved[i] = max(places[i], floor)
-        floor = moved[i] + gap
+        floor = moved[i] + gaps[i]
     ceiling = room
-    for i in reversed(order):
+    for above, i in zip([*order[-2::-1], None], order[::-1], strict=True):
         moved[i] = min(moved[i], ceiling)
-        ceiling = moved[i] - gap
+        ceiling = moved[i] - (gaps[above] if above is not None else 0.0)
     return moved
 
 
@@ -192,6 +207,7 @@ def _points(rows: list[Row]) -> list[Point]:
                 attempts=row.get("attempts") or 0,
                 tagged=row.get("tagged") or 0,
                 why=safe(str(row.get("share_why") or "")),
+                raised=bool(row.get("raised")),
             )
         )
     return points

@@ -10,9 +10,9 @@ from typing import Any
 import altair as alt
 
 from ledger.charts import caption, measure
-from ledger.charts.season_marks import Plot, axis_words, marks
+from ledger.charts.season_marks import RING, Plot, axis_words, marks
 from ledger.charts.seasons import Point, Series, dodge, series_of
-from ledger.charts.sheet import Sheet, at_x, at_y, blank, placed_text, sheet
+from ledger.charts.sheet import Key, Sheet, at_x, at_y, blank, placed_text, sheet
 from ledger.charts.theme import MARGIN, Look, Size, Theme, looks
 from ledger.questions import wording
 from ledger.questions.answer import Answer
@@ -29,7 +29,12 @@ PANELS = {"wide": 12, "square": 12, "tall": 15}
 _FIGURE_ROOM = 44.0
 _AXIS_ROOM = 46
 _NAME_SIZE, _FIGURE_SIZE, _PANEL_SIZE = 12.5, 11.5, 10.5
+# Panels with long names have them in smaller letters before they are cut.
+_PANEL_NAMES = (_NAME_SIZE, 11.5, 10.5)
 _ROW_GAP, _COLUMN_GAP = 50, 26
+# From a name to the next one below it, and what a forecast's line adds.
+_NAME_STEP, _LINE_STEP = 34.0, 15.0
+_RAISED = "the season that raised the question"
 _NOUNS = {"league": "leagues", "team": "teams", "position": "positions"}
 
 
@@ -70,11 +75,13 @@ def build(
         caption.source(answer),
         *answer.notes,
     )
+    ringed = any(p.raised and p.share is not None for s in shown for p in s.seen)
     page = sheet(
         answer,
         theme,
         size,
         caption=sentences,
+        keys=[Key(_RAISED, theme.ink, RING, filled=False)] if ringed else (),
         left=MARGIN + _AXIS_ROOM,
         foot=26,
         head=22 if one else 46,
@@ -110,7 +117,7 @@ def _called(rows: list[Row], by: str) -> list[str]:
 def _together(
     page: Sheet, series: list[Series], coloured: dict[str, Look], top: float
 ) -> alt.LayerChart:
-    ends = [(s.name, _last_words(s, series)) for s in series]
+    ends = [(s.name, _last_words(s, series), _ahead_words(s)) for s in series]
     room = min(page.size.width * 0.24, max(_end_width(*end) for end in ends))
     page = replace(page, right=MARGIN + 30 + room)
     plot = Plot(
@@ -218,18 +225,27 @@ def _last_words(one: Series, series: Sequence[Series], *, panel: bool = False) -
     return _figure(last) + (f", {last.season}" if last.year < latest else "")
 
 
-def _end_width(name: str, figure: str) -> float:
-    return max(measure.width(name, _NAME_SIZE, bold=True), measure.width(figure, _FIGURE_SIZE))
+def _ahead_words(one: Series) -> str:
+    return f"forecast {_figure(one.forecast)}" if one.forecast else ""
 
 
-def _ends(plot: Plot, ends: list[tuple[str, str]], room: float) -> list[alt.Chart]:
+def _end_width(name: str, *figures: str) -> float:
+    widths = (measure.width(figure, _FIGURE_SIZE) for figure in figures)
+    return max(measure.width(name, _NAME_SIZE, bold=True), *widths)
+
+
+def _ends(plot: Plot, ends: list[tuple[str, str, str]], room: float) -> list[alt.Chart]:
     """Names and last figures at the right, moved apart, each tied to the end of its line."""
     theme = plot.theme
     wanted = [plot.y(_end_place(s.end, plot.top)) for s in plot.series]
     # A name stands 7 above its place and its figure 8 below: the last needs 8 more to end inside.
-    places = dodge(wanted, 34, plot.height)
+    steps = [_NAME_STEP + (_LINE_STEP if ahead else 0.0) for _, _, ahead in ends]
+    lowest = max(range(len(wanted)), key=lambda i: (wanted[i], i))
+    places = dodge(wanted, steps, plot.height - (steps[lowest] - _NAME_STEP))
     rows = []
-    for one, (name, figure), at, place in zip(plot.series, ends, wanted, places, strict=True):
+    for one, words, place in zip(plot.series, ends, places, strict=True):
+        name, figure, ahead = words
+        at = _leader_start(plot, one.end, place)
         rows.append(
             {
                 "series": one.name,
@@ -241,8 +257,10 @@ def _ends(plot: Plot, ends: list[tuple[str, str]], room: float) -> list[alt.Char
                 "y": place,
                 "y_name": place - 7,
                 "y_figure": place + 8,
+                "y_ahead": place + 8 + _LINE_STEP,
                 "name": measure.cut(name, room, _NAME_SIZE, bold=True),
                 "figure": measure.cut(figure, room, _FIGURE_SIZE),
+                "ahead": measure.cut(ahead, room, _FIGURE_SIZE),
             }
         )
     base = plot.data.add(rows)
@@ -255,10 +273,22 @@ def _ends(plot: Plot, ends: list[tuple[str, str]], room: float) -> list[alt.Char
     names = base.mark_text(
         align="left", baseline="middle", fontSize=_NAME_SIZE, fontWeight="bold", color=theme.ink
     ).encode(x=at_x("x"), y=at_y("y_name"), text=alt.Text("name:N"))
-    figures = base.mark_text(
-        align="left", baseline="middle", fontSize=_FIGURE_SIZE, color=theme.muted
-    ).encode(x=at_x("x"), y=at_y("y_figure"), text=alt.Text("figure:N"))
-    return [leaders, symbols, names, figures]
+    quiet = [("y_figure", "figure"), *([("y_ahead", "ahead")] if any(e[2] for e in ends) else [])]
+    figures = [
+        base.mark_text(
+            align="left", baseline="middle", fontSize=_FIGURE_SIZE, color=theme.muted
+        ).encode(x=at_x("x"), y=at_y(y), text=alt.Text(f"{words}:N"))
+        for y, words in quiet
+    ]
+    return [leaders, symbols, names, *figures]
+
+
+def _leader_start(plot: Plot, point: Point, place: float) -> float:
+    """Where a name is tied: at the point, or level with the name where it is a whole bar."""
+    if point.share is not None:
+        return plot.y(point.share)
+    ends = sorted(plot.y(min(end or 0.0, plot.top)) for end in (point.least, point.most))
+    return min(max(place, ends[0]), ends[1])
 
 
 def _end_place(point: Point, top: float) -> float:
@@ -270,6 +300,7 @@ def _end_place(point: Point, top: float) -> float:
 def _panel_words(plots: Sequence[Plot], corners: Sequence[tuple[float, float]]) -> list[alt.Chart]:
     """Name and last figure over each panel; under it the seasons at the ends of the axis."""
     every = [s for plot in plots for s in plot.series]
+    letters = _panel_letters(plots, every)
     seasons = sorted({(p.year, p.season) for s in every for p in s.points})
     names: list[Row] = []
     right: list[Row] = []
@@ -278,19 +309,46 @@ def _panel_words(plots: Sequence[Plot], corners: Sequence[tuple[float, float]]) 
         one = plot.series[0]
         figure = _last_words(one, every, panel=True)
         room = plot.width - measure.width(figure, _PANEL_SIZE) - 10
-        name = measure.cut(one.name, room, _NAME_SIZE, bold=True)
+        name = measure.cut(one.name, room, letters, bold=True)
         names.append({"x": x, "y": y - 14, "words": name})
         right.append({"x": x + plot.width, "y": y - 14, "words": figure})
         below = y + plot.height + 14
         left.append({"x": x, "y": below, "words": seasons[0][1]})
         if seasons[-1][0] > seasons[0][0]:
-            right.append({"x": x + plot.width, "y": below, "words": seasons[-1][1]})
+            beside = plot.width - measure.width(seasons[0][1], _PANEL_SIZE) - 10
+            words = _last_season(one, seasons[-1][1], beside)
+            right.append({"x": x + plot.width, "y": below, "words": words})
     data, theme = plots[0].data, plots[0].theme
     return [
-        placed_text(data, names, color=theme.ink, size=_NAME_SIZE, bold=True),
+        placed_text(data, names, color=theme.ink, size=letters, bold=True),
         placed_text(data, left, color=theme.muted, size=_PANEL_SIZE),
         placed_text(data, right, color=theme.muted, size=_PANEL_SIZE, align="right"),
     ]
+
+
+def _panel_letters(plots: Sequence[Plot], every: Sequence[Series]) -> float:
+    """The largest letters at which every name stands whole beside its figure, else the smallest."""
+
+    def whole(letters: float) -> bool:
+        return all(
+            measure.width(one.name, letters, bold=True)
+            + measure.width(_last_words(one, every, panel=True), _PANEL_SIZE)
+            + 10
+            <= plot.width
+            for plot in plots
+            for one in plot.series
+        )
+
+    return next((letters for letters in _PANEL_NAMES if whole(letters)), _PANEL_NAMES[-1])
+
+
+def _last_season(one: Series, season: str, room: float) -> str:
+    """The last season of the axis; where it is ahead, with what is foreseen of this one."""
+    if one.forecast is None:
+        return season
+    share = wording.percent(one.forecast.share or 0.0, caption.WHOLE)
+    tries = (_ahead_words(one), f"{season} {share}")
+    return next((t for t in tries if measure.width(t, _PANEL_SIZE) <= room), season)
 
 
 def _reading(series: Sequence[Series], top: float, by: str) -> list[str]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from ledger.questions import adopting, columns, growing, guards, states, uptake_words
+from ledger.questions.answer import Column
 from ledger.questions.drawn import Lots
 from ledger.questions.player_seasons import LEAGUE_SEASON, PERSON_SEASON, by_person, gather
 from ledger.stats.league_share import MIN_ATTEMPTS, LeagueShare, league_share
@@ -61,6 +62,9 @@ COLUMNS = (
     columns.number_of("left_out_attempts", "Left out", "attempts", "Their attempts"),
     columns.figure(
         "effective_size", "Effective size", "attempts", "Weight of the season in the curve"
+    ),
+    Column(
+        "raised", "Raised it", "boolean", "", "Whether it is the season that raised the question"
     ),
 )
 Row = dict[str, Any]

@@ -29,7 +29,7 @@ ADOPTERS = _columns(
 UPTAKE = _columns(
     "league team position season start_year attempts tagged coverage players tagged_players"
     " adopters undecided drawn_players picked_players share low high share_why least_share"
-    " most_share"
+    " most_share raised"
 )
 FORECAST = _columns("league start_year share low high why")
 
@@ -220,6 +220,7 @@ def uptake(
                     "share_why": "tagged players were chosen, not drawn" if only else None,
                     "least_share": max(0.0, share - half * 1.5),
                     "most_share": min(1.0, share + half * 3),
+                    "raised": False,
                 }
             )
         row = {"league": league, "start_year": 2025, "share": min(1.0, share * 1.15)}
@@ -245,8 +246,11 @@ def _state(seen: int, tagged: int) -> str:
 def _type(column: str) -> ColumnType:
     if column in _TEXT:
         return "string"
+    if column == "raised":
+        return "boolean"
     return "integer" if column in _WHOLE else "number"
 
 
 def _dtype(column: str) -> Any:
-    return {"string": pl.String, "integer": pl.Int64, "number": pl.Float64}[_type(column)]
+    kinds = {"string": pl.String, "integer": pl.Int64, "number": pl.Float64, "boolean": pl.Boolean}
+    return kinds[_type(column)]

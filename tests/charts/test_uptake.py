@@ -10,13 +10,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from ledger.charts.caption import figure
 from ledger.charts.measure import width
 from ledger.charts.registry import draw
 from ledger.charts.seasons import dodge, series_of
-from ledger.charts.theme import THEMES, looks
+from ledger.charts.theme import SIZES, THEMES, looks
+from ledger.questions.wording import percent
 
 from . import answers
-from .reading import caption, drawn_from, layers, marks, rows, spec_of, words
+from .reading import boxes, caption, drawn_from, layers, marks, rows, spec_of, words
 
 
 def test_shares_are_drawn_with_their_intervals_on_an_axis_from_zero() -> None:
@@ -148,6 +150,89 @@ def test_a_forecast_is_dashed_hollow_and_called_an_extrapolation() -> None:
     assert len(drawn_from(spec, "rule", "low")) == 6
     assert "extrapolation; assumes growth to 100 %" in caption(spec)
     assert "forecast" in words(spec)
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("leagues", [1, 3, 6])
+def test_what_is_foreseen_stands_in_figures_beside_its_league(leagues: int, size: str) -> None:
+    answer = answers.uptake(leagues, 5, forecast=True)
+    spec = spec_of(answer, size=size)
+
+    foreseen = answer.parts["forecast"].rows()
+    said = [word for word in words(spec) if word.startswith("forecast ")]
+    assert sorted(said) == sorted(
+        "forecast " + figure(None, None, row["share"], row["low"], row["high"]) for row in foreseen
+    )
+    if leagues < 6:
+        assert "concat" not in spec
+    found = boxes(spec)
+    assert not [(a, b) for a, b in itertools.combinations(found, 2) if a.touches(b)]
+    room = SIZES[size]
+    assert all(b.right <= room.width and b.bottom <= room.height for b in found)
+
+
+def test_in_narrow_panels_a_forecast_is_its_share_alone() -> None:
+    answer = answers.uptake(12, 5, forecast=True)
+    spec = spec_of(answer, size="page")
+
+    shares = [percent(row["share"], 50) for row in answer.parts["forecast"].rows()]
+    said = [word for word in words(spec) if word.startswith("forecast ")]
+    assert sorted(said) == sorted(f"forecast {share}" for share in shares)
+
+
+@pytest.mark.parametrize("theme", THEMES)
+def test_the_season_that_raised_the_question_has_a_ring_and_a_word(theme: str) -> None:
+    answer = answers.uptake(3, 5)
+    raised = (pl.col("season") == "2024-25") & (pl.col("league") == answers.LEAGUES[1])
+    frame = answer.frame.with_columns(raised=raised)
+    spec = spec_of(replace(answer, main=replace(answer.main, frame=frame)), theme=theme)
+
+    (ring,) = (layer for layer in marks(spec, "point") if layer["mark"].get("filled") is False)
+    (row,) = rows(spec, ring)
+    expected = frame.filter(pl.col("raised"))
+    assert (row["series"], row["season"]) == (answers.LEAGUES[1], "2024-25")
+    assert row["share"] == expected["share"].item()
+    points = next(layer for layer in marks(spec, "point") if "shape" in layer["encoding"])
+    assert ring["mark"]["size"] > 2 * points["mark"]["size"]
+    assert "the season that raised the question" in words(spec)
+
+
+def test_where_no_season_raised_the_question_nothing_is_ringed() -> None:
+    answer = answers.uptake(3, 5, bounds=(1,))
+    raised = pl.col("share").is_null()
+    frame = answer.frame.with_columns(raised=raised)
+
+    for one in (answer, replace(answer, main=replace(answer.main, frame=frame))):
+        spec = spec_of(one)
+        assert "the season that raised the question" not in words(spec)
+        assert not [m for m in marks(spec, "point") if m["mark"].get("filled") is False]
+
+
+def test_the_last_season_played_is_named_where_the_one_ahead_leaves_no_room() -> None:
+    answer = answers.uptake(2, 12, forecast=True)
+
+    for size, labels in (("wide", ["2024-25", "forecast"]), ("square", ["2024-25"])):
+        spec = spec_of(answer, size=size)
+        axis = next(
+            rows(spec, layer) for layer in marks(spec, "text") if layer["mark"]["align"] == "center"
+        )
+        assert [row["words"] for row in axis if row["words"] in ("2024-25", "forecast")] == labels
+
+
+def test_the_name_of_a_bar_is_tied_to_it_level() -> None:
+    answer = answers.uptake(3, 2, bounds=(0, 1, 2))
+    frame = answer.frame.with_columns(
+        share=None, low=None, high=None, least_share=pl.lit(0.1), most_share=pl.lit(0.9)
+    ).with_columns(pl.col("share", "low", "high").cast(pl.Float64))
+    spec = spec_of(replace(answer, main=replace(answer.main, frame=frame)))
+
+    ends = next(
+        rows(spec, layer)
+        for layer in marks(spec, "text")
+        if layer["encoding"]["text"]["field"] == "name"
+    )
+    assert len(ends) == 3
+    assert all(end["y_from"] == end["y"] for end in ends)
 
 
 def test_without_a_forecast_nothing_is_dashed_or_promised() -> None:
@@ -335,3 +420,17 @@ def test_moved_labels_keep_their_distance_order_and_room(places: list[float], ga
     assert all(-1e-6 <= m <= 300 + 1e-6 for m in moved)
     for one, other in itertools.pairwise(order):
         assert moved[other] - moved[one] >= apart - 1e-6
+
+
+@given(st.lists(st.tuples(st.floats(0, 300), st.floats(5, 40)), min_size=1, max_size=8))
+def test_labels_of_several_heights_stay_clear_of_each_other(
+    wanted: list[tuple[float, float]],
+) -> None:
+    places, gaps = [place for place, _ in wanted], [gap for _, gap in wanted]
+
+    moved = dodge(places, gaps, 300)
+
+    order = sorted(range(len(places)), key=lambda i: (places[i], i))
+    assert all(-1e-6 <= m <= 300 + 1e-6 for m in moved)
+    for one, other in itertools.pairwise(order):
+        assert moved[other] - moved[one] >= gaps[one] - 1e-6

@@ -698,6 +698,9 @@ def test_a_share_of_the_season_that_suggested_the_question_is_said_to_be_no_test
         "Halma League 2024-25 suggested the question: its share and any curve through it are no "
         "test of it."
     )
+    marked = [(r["league"], r["season"]) for r in answer.main.rows() if r["raised"]]
+    assert marked == [("Halma League", "2024-25")]
     earlier = ground.ask("uptake", season="2023-24")
+    assert not earlier.frame["raised"].any()
     assert "raised the question" not in earlier.headline
     assert not any("suggested the question" in note for note in earlier.notes)
