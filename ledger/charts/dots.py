@@ -94,8 +94,9 @@ def draw_dots(
     lines = sum(len(g.dots) + bool(g.heading) for g in groups)
     step = min(_STEP, page.height / max(lines, 1))
     page, columns = _columns(page, [d for g in groups for d in g.dots], step)
-    rows, headings = _rows(groups, columns, page.theme)
     height = step * lines
+    page = page.no_higher_than(height)
+    rows, headings = _rows(groups, columns, page.theme)
     base = page.data.add(rows)
     y = alt.Y("row:Q", scale=alt.Scale(domain=[0, lines], reverse=True, nice=False), axis=None)
     layers = [

@@ -13,7 +13,7 @@ from typing import Any
 import altair as alt
 
 from ledger.charts import measure
-from ledger.charts.sheet import Sheet
+from ledger.charts.sheet import Sheet, at_x
 from ledger.charts.theme import MARGIN
 
 SPACE = 12
@@ -123,7 +123,28 @@ class Lines:
             {"row": line + 0.5, "words": measure.cut(text, room, self.letters), "whole": text}
             for line, text in texts.items()
         ]
-        return [self._texts(rows, 0.0, self.page.theme.muted, bold=False)] if rows else []
+        if not rows:
+            return []
+        return [self._cleared(rows), self._texts(rows, 0.0, self.page.theme.muted, bold=False)]
+
+    def _cleared(self, rows: list[dict[str, Any]]) -> alt.Chart:
+        """Paper under words that take the place of the plot: its lines do not run through them."""
+        half = 0.45 * self.letters / self.step
+        boxes = [
+            {
+                "x": -1,
+                "x_end": measure.width(row["words"], self.letters) + 4,
+                "row": row["row"] - half,
+                "row_end": row["row"] + half,
+            }
+            for row in rows
+        ]
+        layer: alt.Chart = (
+            self.page.data.add(boxes)
+            .mark_rect(color=self.page.theme.paper, opacity=1, clip=False)
+            .encode(x=at_x("x"), x2=alt.X2("x_end:Q"), y=self.y(), y2=alt.Y2("row_end:Q"))
+        )
+        return layer
 
     def _cells(self, words: Words, room: float, *, bold: bool) -> list[dict[str, Any]]:
         return [
@@ -202,6 +223,7 @@ def lined(
         left=MARGIN + sum(r + SPACE for _, r in kept_left),
         right=MARGIN + sum(r + SPACE for _, r in kept_right),
     )
+    page = page.no_higher_than(step * count)
     placed = [
         *_placed(kept_left, MARGIN - page.left),
         *_placed(kept_right, page.width + SPACE),

@@ -22,7 +22,7 @@ FEW = 10
 SIDE_ROW, _DEPTH_ROOM = 18.0, 46.0
 _BIG, _SMALL = 13.0, 10.5
 _THREE_LINES, _TWO_LINES = 50.0, 32.0
-_WIDEST = "88 % (88 to 88)"
+_WIDEST, _WIDEST_BOTH = "88 % (88 to 88)", "88 % · 88"
 _STRENGTH = (0.05, 0.6)
 
 
@@ -192,7 +192,9 @@ class Drawing:
         elif wide:
             lines = [(one, _BIG, True), (count, _SMALL, False)]
         else:
-            lines = [(f"{share} · {row['count']}", _BIG, True), (limits, _SMALL, False)]
+            both = measure.width(_WIDEST_BOTH, _BIG, bold=True) <= room
+            first = f"{share} · {row['count']}" if both else share
+            lines = [(first, _BIG, True), (limits, _SMALL, False)]
         top = block.y + block.height / 2 - (len(lines) - 1) * 8
         for place, (words, size, bold) in enumerate(lines):
             self._say(middle, top + 16 * place, words, size, bold=bold, align="center")

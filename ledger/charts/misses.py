@@ -61,8 +61,10 @@ def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart:
         caption=caption.told(
             answer,
             _which(len(shown), len(groups), by_player),
-            "In each cell the share, its 95 % limits and the misses; as the shooter faces the "
-            "ring, long is too much power. The stronger the colour, the greater the share.",
+            _whose(answer, shown),
+            "In each cell the share, its 95 % limits and, where they fit, the misses; as the "
+            "shooter faces the ring, long is too much power. The stronger the colour, the greater "
+            "the share.",
             "Court to scale." if any(g.zones for g in shown) else "",
         ),
     )
@@ -108,6 +110,20 @@ def _which(drawn: int, there: int, by_player: bool) -> str:
     return f"{drawn} of {wording.counted(there, 'technique')}: those with most misses seen."
 
 
+def _whose(answer: Answer, groups: Sequence[_Group]) -> str:
+    """That what stands side by side is of different players, unless the cohort names but one."""
+    asked = answer.asked.get("player") or ()
+    one = isinstance(asked, str) or len(asked) == 1
+    if one or len({g.technique for g in groups}) < 2:
+        return ""
+    if answer.asked.get("by") == "player":
+        return "Compare a player with himself only."
+    return (
+        "Each technique has other players: compare no shares, only a difference, which is within "
+        "the same players."
+    )
+
+
 def _kept(groups: Sequence[_Group], most: int, focus: str) -> list[_Group]:
     """The studied technique and straight first, then those with most misses, in their order.
 
@@ -130,6 +146,7 @@ def _draw(page: Sheet, groups: Sequence[_Group], across: int, focus: str) -> alt
     down = -(-len(groups) // across)
     width = (page.width - _GAP * (across - 1)) / across
     height = min(_HIGHEST, (page.height - _GAP * (down - 1)) / down)
+    page = page.no_higher_than(down * height + (down - 1) * _GAP)
     courts = any(g.zones for g in groups)
     drawing = Drawing(page, _top(groups, "cells"), _top(groups, "zones"))
     for place, group in enumerate(groups):

@@ -1,14 +1,15 @@
 """The sheet a chart is drawn on: headline above, cohort under it, caption below, room between.
 
-Every sheet has exactly its size, because all of it is placed by the project's own arithmetic:
-Vega's automatic layout is off. What lies outside the plot (names, legend, caption) is drawn as
-text marks at places counted from the plot's upper left corner.
+Every sheet has exactly its size, a tall one at most, because all of it is placed by the project's
+own arithmetic: Vega's automatic layout is off. What lies outside the plot (names, legend, caption)
+is drawn as text marks at places counted from the plot's upper left corner.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, Literal, TypeVar
 
 import altair as alt
@@ -25,6 +26,8 @@ _COHORT_SIZE, _COHORT_LINE, _COHORT_LINES = 13.0, 18, 2
 _CAPTION_SIZE, _CAPTION_LINE, _CAPTION_LINES = 11.0, 15, 4
 _LEGEND_SIZE, _LEGEND_LINE = 12.0, 20
 _GAP = 12
+# The height of a plot that only says why there is none.
+_BLANK = 80.0
 
 Chart = TypeVar("Chart", alt.LayerChart, alt.ConcatChart)
 Align = Literal["left", "center", "right"]
@@ -101,6 +104,16 @@ class Sheet:
     def height(self) -> float:
         """The greatest height of the plot."""
         return self.size.height - self.top - self.below
+
+    def no_higher_than(self, plot: float) -> Sheet:
+        """The sheet cut to a plot of this height, where the picture's size sets only its most.
+
+        A tall picture stands in a document: what it does not need is room for the text below it.
+        """
+        need = math.ceil(self.top + plot + self.below)
+        if self.size.bare or self.size.name != "tall" or need >= self.size.height:
+            return self
+        return replace(self, size=replace(self.size, height=need))
 
     def title_params(self) -> alt.TitleParams:
         """Headline and cohort, at the sheet's left edge."""
@@ -296,7 +309,7 @@ def placed_text(
 
 def blank(answer: Answer, theme: Theme, size: Size, why: str) -> alt.LayerChart:
     """A sheet that says why there is nothing to draw."""
-    page = sheet(answer, theme, size, caption=told(answer))
+    page = sheet(answer, theme, size, caption=told(answer)).no_higher_than(_BLANK)
     words = placed_text(
         page.data,
         [{"x": 0, "y": 40, "words": safe(why)}],

@@ -35,7 +35,7 @@ class Size:
     Attributes:
         name: the shape that it is laid out as.
         width: of the whole picture, in chart units (a PNG has twice as many pixels).
-        height: of the whole picture.
+        height: of the whole picture; of a tall one the most.
         rows: the most rows of dots that stay readable.
         columns: panels side by side.
         bare: without headline, cohort and caption, which stand beside the picture.

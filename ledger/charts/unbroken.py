@@ -23,7 +23,6 @@ _TOGETHER = tuple(
         rf"(?<![\w.,]){_END} to {_END}",
         rf"(?<=\d) (?=(?:{_UNITS})\b|%)",
         rf"(?<=\d\)) (?=(?:{_UNITS})\b)",
-        r"(?<=\d) of (?=\d)(?!\d{4}-)",
         r"\bper (?=100\b)",
     )
 )

@@ -13,10 +13,11 @@ import pytest
 from ledger.charts import child
 from ledger.charts.export import picture
 from ledger.charts.specification import specification
-from ledger.charts.theme import SIZES, THEMES
+from ledger.charts.theme import MARGIN, SIZES, THEMES
 from ledger.questions.answer import Answer
-from tests.charts import real
+from tests.charts import answers, real
 from tests.charts.reading import (
+    Spec,
     boxes,
     caption,
     fields,
@@ -51,6 +52,8 @@ def test_a_sheet_has_exactly_its_size(question: str, size: str) -> None:
     spec = spec_of(real.real(question), size=size)
 
     padding, room = spec["padding"], SIZES[size]
+    if size == "tall":
+        room = replace(room, height=_cut(spec, room.height))
     if "concat" not in spec:
         assert padding["left"] + spec["width"] + padding["right"] == pytest.approx(room.width)
         assert padding["top"] + spec["height"] + padding["bottom"] == pytest.approx(room.height)
@@ -62,6 +65,29 @@ def test_a_sheet_has_exactly_its_size(question: str, size: str) -> None:
     else:
         assert padding["left"] + padding["right"] == pytest.approx(room.width)
         assert padding["top"] + padding["bottom"] == pytest.approx(room.height)
+
+
+def _cut(spec: Spec, most: int) -> int:
+    """The height of a tall sheet: never more than it may have, and no white below the caption."""
+    high: int = round(sum(spec["padding"][s] for s in ("top", "bottom")) + spec.get("height", 0))
+    lowest = max(box.bottom for box in boxes(spec))
+    assert high <= most
+    assert high - MARGIN <= lowest <= high
+    return high
+
+
+@pytest.mark.parametrize("question", ["ranking", "switches", "candidates", "misses", "sources"])
+def test_a_tall_sheet_of_few_rows_is_not_mostly_white(question: str) -> None:
+    answer = answers.ranking(1) if question == "ranking" else real.real(question)
+    answer = real.with_rows(answer, answer.main.rows()[: 9 if question == "misses" else 1])
+    spec = spec_of(answer, size="tall")
+
+    edges = sorted({0.0, *(v for b in boxes(spec) for v in (b.top, b.bottom))})
+    high = _cut(spec, SIZES["tall"].height)
+    gaps = [b - a for a, b in itertools.pairwise(edges)]
+    assert high < SIZES["tall"].height
+    # Headline and axis labels are Vega's own: no other room is without words for longer.
+    assert max(gaps) <= 140
 
 
 @pytest.mark.parametrize("question", real.QUESTIONS)

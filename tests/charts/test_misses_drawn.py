@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 
 import pytest
@@ -127,6 +128,51 @@ def test_by_player_whole_players_are_drawn_those_with_most_studied_misses_first(
     assert [said.count(answers.name(i)) for i in (26, 27, 28, 29, 25, 0)] == [2, 2, 2, 2, 0, 0]
     assert said.count("off the backboard, 49 misses seen") == 1
     assert "8 of 60 grids" in caption(spec)
+
+
+@pytest.mark.parametrize("size", ["wide", "square", "tall", "slide"])
+def test_techniques_side_by_side_are_said_to_be_of_different_players(size: str) -> None:
+    answer = real.real("misses")
+    spec = spec_of(answer, size=size)
+
+    said = " ".join(spec["usermeta"]["caption"])
+    assert "Each technique has other players: compare no shares, only a difference" in said
+    if size != "slide":
+        assert "Each technique has other players: compare no shares" in caption(spec)
+    named = replace(answer, asked={**answer.asked, "player": ["P00"]})
+    assert "other players" not in caption(spec_of(named))
+
+
+def test_one_technique_alone_is_not_said_to_be_of_other_players() -> None:
+    answer = real.real("misses")
+    alone = [row for row in answer.main.rows() if row["technique"] == "board"]
+
+    assert "other players" not in caption(spec_of(real.with_rows(answer, alone)))
+
+
+def test_grids_of_players_say_with_whom_to_compare() -> None:
+    answer = real.real("misses")
+    given = [{**row, "player": f"P{i}"} for i in range(4) for row in answer.main.rows()]
+    by_player = replace(real.with_rows(answer, given), asked={**answer.asked, "by": "player"})
+
+    assert "Compare a player with himself only." in caption(spec_of(by_player))
+
+
+@pytest.mark.parametrize("size", ["wide", "square", "tall", "slide", "page"])
+def test_figures_of_a_cell_stay_inside_it(size: str) -> None:
+    answer = real.real("misses")
+    given = [
+        {**row, "player": answers.name(i), "share": 0.28, "low": 0.18, "high": 0.38, "count": 28,
+         "seen": 100}
+        for i in range(6)
+        for row in answer.main.rows()
+    ]  # fmt: skip
+    by_player = replace(real.with_rows(answer, given), asked={**answer.asked, "by": "player"})
+    spec = spec_of(by_player, size=size)
+
+    found = boxes(spec)
+    touching = [(a.words, b.words) for a, b in itertools.combinations(found, 2) if a.touches(b)]
+    assert touching == []
 
 
 @pytest.mark.parametrize("size", ["wide", "square", "tall"])
