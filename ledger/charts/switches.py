@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -65,7 +66,8 @@ def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart | alt.Conc
     if not every:
         return blank(answer, theme, size, "Nobody is seen to have changed: nothing to draw.")
     rows = _kept(every, int(size.rows * _PART))
-    players = [_player(row) for row in rows]
+    often = Counter(row.get("player") for row in rows)
+    players = [_player(row, again=often[row.get("player")] > 1) for row in rows]
     together = _together(answer)
     page = sheet(
         answer,
@@ -127,7 +129,8 @@ def _kept(rows: Sequence[Row], most: int) -> list[Row]:
     return [rows[i] for i in sorted(wanted[:most])]
 
 
-def _player(row: Row) -> _Line:
+def _player(row: Row, *, again: bool) -> _Line:
+    """A change; where a player has several, its day stands with his name and never leaves it."""
     from ledger.questions.switches import NOTICED
 
     shown = bool(row.get("claim"))
@@ -136,10 +139,11 @@ def _player(row: Row) -> _Line:
         remark = "possible only"
     elif row.get("claim_why") == NOTICED:
         remark = "rumour named him"
+    name, when = str(row.get("player") or "–"), str(row.get("date") or row.get("season") or "")
     return _Line(
         row=row,
-        name=safe(str(row.get("player") or "–")),
-        when=safe(str(row.get("date") or row.get("season") or "")),
+        name=safe(f"{name}, {when}" if again and when else name),
+        when="" if again else safe(when),
         counts=_counts(row),
         figure=_gain(row) or safe(str(row.get("gain_why") or "not judged")),
         remark=remark,

@@ -44,7 +44,7 @@ def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart:
         page,
         [
             Words(tuple(safe(str(row["game"] or "–")) for row in rows), most=0.3),
-            Words(tuple(_when(row) for row in rows), most=0.22, quiet=True, leaves=2),
+            Words(tuple(_when(row) for row in rows), most=0.27, quiet=True, leaves=2),
             Words(tuple(_who(row, several=several) for row in rows), most=0.14, quiet=True),
             Words(tuple(_work(row) for row in rows), most=0.16, quiet=True, leaves=1),
         ],

@@ -127,14 +127,17 @@ def _told(answer: Answer) -> _Worth | None:
 def _names(told: _Worth) -> list[tuple[float, str, str]]:
     """What stands at the right: where each line ends, its name, and its points."""
     last = {r["trip"]: float(r["points"]) for r in told.curve}
-    names = [(last[r["trip"]], _TRIPS[r["trip"]], _figure(r)) for r in told.trips]
+    at = wording.percent(told.rate["value"], told.rate.get("of") or caption.WHOLE)
+    names = [
+        (last[r["trip"]], _TRIPS[r["trip"]], f"at {at}: {_figure(r, unit='')}") for r in told.trips
+    ]
     if told.possession is not None:
         names.append((told.possession, "a possession", f"{wording.amount(told.possession)} points"))
     return sorted(names, key=lambda name: -name[0])
 
 
-def _figure(row: Row) -> str:
-    return wording.amount(row["points"], row.get("low"), row.get("high")) + " points"
+def _figure(row: Row, unit: str = " points") -> str:
+    return wording.amount(row["points"], row.get("low"), row.get("high")) + unit
 
 
 def _counted(told: _Worth) -> str:

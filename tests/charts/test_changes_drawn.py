@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 
 from ledger.charts.theme import THEMES
@@ -323,3 +325,15 @@ def test_words_before_several_players_end_where_what_is_drawn_of_them_begins(siz
     assert all(b.right < begins for b in together)
     assert not any(b.words.endswith("…") for b in together)
     assert second > 60
+
+
+@pytest.mark.parametrize("size", ["wide", "square", "tall"])
+def test_several_changes_of_one_player_are_told_apart_at_every_size(size: str) -> None:
+    answer = real.changes(4, names=["Tarn", "Oselo", "Tarn"])
+    days = [date(2023, 12, 1 + i) for i in range(4)]
+    dated = [{**row, "date": day} for row, day in zip(answer.main.rows(), days, strict=True)]
+    said = words(spec_of(real.with_rows(answer, dated), size=size))
+
+    assert said.count("Tarn, 2023-12-01") == said.count("Tarn, 2023-12-03") == 1
+    assert "Tarn" not in said
+    assert said.count("Oselo") == 1

@@ -5,11 +5,13 @@ from __future__ import annotations
 import pytest
 
 from ledger.charts.theme import THEMES
+from ledger.questions.wording import amount, percent
 from tests.charts import real
 from tests.charts.reading import (
     caption,
     domain,
     drawn_from,
+    layers,
     marked,
     marks,
     rows,
@@ -92,6 +94,23 @@ def test_gains_that_are_assumed_have_a_shape_each_and_no_interval() -> None:
     assert "nothing here has an interval" in caption(spec)
 
 
+@pytest.mark.parametrize("theme", THEMES)
+def test_no_line_of_the_plot_runs_through_a_reason(theme: str) -> None:
+    spec = spec_of(real.predicted(7), theme=theme)
+
+    (paper,) = (
+        layer for layer in marks(spec, "rect") if layer["mark"].get("color") == THEMES[theme].paper
+    )
+    boxes = rows(spec, paper)
+    reasons = [w for w in words(spec) if w.startswith("already shoots so")]
+    assert len(boxes) == len(reasons) == 1
+    assert boxes[0]["x"] <= 0 < boxes[0]["x_end"]
+    places = layers(spec)
+    text = next(i for i, la in enumerate(places) for r in rows(spec, la) if reasons[0] in r.values()
+                and la["mark"]["type"] == "text")  # fmt: skip
+    assert places.index(paper) < text
+
+
 def test_nobody_to_predict_for_says_why() -> None:
     answer = real.predicted(2)
     nobody = [
@@ -138,6 +157,17 @@ def test_the_shooter_is_a_line_in_a_band_and_a_dot_on_each_curve() -> None:
     low, high = domain(limits, "y")
     assert low == 0
     assert high >= max(r["high"] for r in kinds)
+
+
+def test_points_beside_the_end_of_a_line_say_at_which_rate_they_are() -> None:
+    answer = real.real("worth")
+    rate = next(r for r in answer.part("known").rows() if r["what"] == "rate")
+    kinds = [r for r in answer.main.rows() if r["trip"] != "mix"]
+
+    said = [w for w in words(spec_of(answer)) if w.startswith("at ")]
+
+    lead = f"at {percent(rate['value'], rate['of'])}: "
+    assert sorted(said) == sorted(lead + amount(r["points"], r["low"], r["high"]) for r in kinds)
 
 
 def test_each_break_even_is_marked_where_its_line_meets_the_possession() -> None:
