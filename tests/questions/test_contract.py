@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from ledger.errors import UseError
 from ledger.questions.registry import QUESTIONS, find
+from ledger.questions.together import asked_together
 from tests.questions.ground import Ground
+
+if TYPE_CHECKING:
+    from ledger.questions.answer import Answer
 
 COLUMNS = {
     "ranking": "rank player team league season made attempts raw_rate raw_low raw_high "
@@ -66,23 +71,32 @@ COLUMNS = {
 }
 
 
-@pytest.fixture
-def filled(ground: Ground) -> Ground:
-    """Ten players of two seasons, some watched; practice beside them."""
+@pytest.fixture(scope="module")
+def filled() -> Iterator[Ground]:
+    """Ten players of two seasons, some watched; practice beside them. Nobody changes it."""
+    ground = Ground(apart=True)
     for i in range(9):
         for season in ("2023-24", "2024-25"):
             tags = {"board": (6, 2)} if i < 3 else {"straight": (12, 4)} if i < 8 else None
             ground.shots(f"P{i}", 50 + i, 70, season=season, tags=tags, position="guard")
     ground.shots("P1", 5, 12, stage="practice")
-    return ground
+    yield ground
+    ground.close()
+
+
+@pytest.fixture(scope="module")
+def answers(filled: Ground) -> dict[str, Answer]:
+    """What every question says of it."""
+    with asked_together():
+        return {question: filled.ask(question) for question in QUESTIONS}
 
 
 @pytest.mark.parametrize("name", COLUMNS)
-def test_the_fixed_columns_stand_first_and_in_order(filled: Ground, name: str) -> None:
+def test_the_fixed_columns_stand_first_and_in_order(answers: dict[str, Answer], name: str) -> None:
     question, _, part = name.partition("/")
     wanted = COLUMNS[name].split()
 
-    found = filled.ask(question).part(part)
+    found = answers[question].part(part)
 
     assert [c.name for c in found.columns[: len(wanted)]] == wanted
     assert found.frame.columns == [c.name for c in found.columns]
@@ -106,8 +120,10 @@ def test_columns_keep_their_types_even_without_rows(
 
 
 @pytest.mark.parametrize("question", QUESTIONS)
-def test_the_same_ledger_gives_the_same_bytes(filled: Ground, question: str) -> None:
-    assert filled.ask(question).json() == filled.ask(question).json()
+def test_the_same_ledger_gives_the_same_bytes(
+    filled: Ground, answers: dict[str, Answer], question: str
+) -> None:
+    assert filled.ask(question).json() == answers[question].json()
 
 
 @pytest.mark.parametrize("question", ["ranking", "adopters", "uptake", "attempts"])
