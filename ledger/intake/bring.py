@@ -83,9 +83,11 @@ def bring(
         if rejects is not None:
             named.append(_write_rejects(rejects, Path(path), taken, words, reading, done))
 
-    done = _commit(ledger, reading, refuse, before, check=check)
+    done, shots = _commit(ledger, reading, refuse, before, check=check)
     report = replace(
-        Report.of(reading, done, check=check), rejects_file=named[0] if named else None
+        Report.of(reading, done, check=check),
+        rejects_file=named[0] if named else None,
+        shots=shots,
     )
     if before is None or not _nothing_new(done, before):
         return report
@@ -136,7 +138,7 @@ def _commit(
     before: Seen | None,
     *,
     check: bool,
-) -> Committed:
+) -> tuple[Committed, dict[str, int]]:
     """Commit, and write the refused rows before it is kept: where they cannot be, nothing is.
 
     A file that came in before and had rows refused is kept again only if more is taken by now.
@@ -156,16 +158,26 @@ def _commit(
         tagger=reading.tagger,
     )
     done: Committed | None = None
+    shots: dict[str, int] = {}
     try:
         with ledger.changing(f"offglass import {reading.name}") as con:
             done = store.commit(con, ledger, batch)
+            shots = shots_of(con, done.source_id, reading)
             refuse(done)
             if check or (before is not None and _nothing_new(done, before)):
                 raise _NothingKept
     except _NothingKept:
         pass
     assert done is not None
-    return done
+    return done, shots
+
+
+def shots_of(con: DuckDBPyConnection, source_id: int, reading: Reading) -> dict[str, int]:
+    """How many attempts of each kind of shot a source added; nothing where no record tells it."""
+    if "shot" not in reading.frame.columns:
+        return {}
+    found = con.execute(sql("commit/reconcile", "shots_of"), {"source_id": source_id}).fetchall()
+    return {str(shot): int(number) for shot, number in found}
 
 
 def _nothing_new(done: Committed, before: Seen) -> bool:

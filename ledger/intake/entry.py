@@ -13,7 +13,7 @@ from ledger import resources
 from ledger.errors import UseError
 from ledger.intake import findings, mapping
 from ledger.intake.amend import fix_of
-from ledger.intake.bring import duplicate, words_of
+from ledger.intake.bring import duplicate, shots_of, words_of
 from ledger.intake.options import ReadOptions, with_typed_words
 from ledger.intake.read import Reading, read_rows, read_snapshot
 from ledger.intake.report import Report
@@ -271,6 +271,7 @@ def _store(
         )  # fmt: skip
         if strict:
             all_taken(reading.kind, taken)
+        shots = shots_of(con, source, reading)
     lines = by_line(taken.lines)
     counts = dict(lines["outcome"].value_counts().iter_rows())
     reasons = taken.refused["reason"].value_counts().sort(["count", "reason"])
@@ -294,6 +295,7 @@ def _store(
         mapping=reading.mapping,
         warnings=taken.notes,
         contradicting_lines=tuple(against),
+        shots=shots,
     )
     return Entered(report, tuple(taken.lines["attempt_id"]), tuple(taken.lines["outcome"]))
 

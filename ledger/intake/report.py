@@ -42,6 +42,7 @@ class Report:
         rejects_file: where the refused rows were written.
         duplicate_of: the source that brought the same file before.
         check: nothing was to be stored.
+        shots: kind of shot to number of attempts that were added, where the file tells kinds.
     """
 
     source: int | None
@@ -66,6 +67,7 @@ class Report:
     rejects_file: str | None = None
     duplicate_of: int | None = None
     check: bool = False
+    shots: Mapping[str, int] = field(default_factory=dict)
 
     @classmethod
     def of(cls, reading: Reading, done: Committed, *, file: str = "", check: bool = False) -> Self:
@@ -142,6 +144,7 @@ class Report:
             "rejects_file": self.rejects_file,
             "duplicate_of": self.duplicate_of,
             "check": self.check,
+            "shots": dict(self.shots),
         }
 
     def words(self) -> str:
@@ -153,16 +156,17 @@ class Report:
 
     def _line(self) -> str:
         would = "would be " if self.check else ""
-        what = []
+        what, kinds = [], kinds_told(self.shots)
         if self.attempts_stored:
-            what.append(f"{self.attempts_stored:,} {_one('attempts', self.attempts_stored)}")
+            attempts = f"{self.attempts_stored:,} {_one('attempts', self.attempts_stored)}"
+            what.append(f"{attempts}: {kinds}" if kinds else attempts)
         if self.tags_stored:
             what.append(f"{self.tags_stored:,} {_one('tags', self.tags_stored)}")
         if self.fields_filled:
             what.append(f"{self.fields_filled:,} blank {_one('fields', self.fields_filled)} filled")
         line = f"{self.file}: {self.stored:,} of {self.rows:,} "
         line += f"{_one('rows', self.rows)} {would}stored"
-        line += f" ({', '.join(what)})" if what else ""
+        line += f" ({('; ' if kinds else ', ').join(what)})" if what else ""
         reasons = ", ".join(f"{code} {number:,}" for code, number in self.reasons.items())
         rest = (
             (self.rejected, f"rejected ({reasons})"),
@@ -187,3 +191,17 @@ class Report:
 
 def _one(what: str, number: int) -> str:
     return what.removesuffix("s") if number == 1 else what
+
+
+def kinds_told(shots: Mapping[str, int]) -> str:
+    """The kinds of shots among attempts, in words; empty where all are free throws.
+
+    >>> kinds_told({"two": 2, "free_throw": 1}), kinds_told({"free_throw": 44})
+    ('2 two-pointers, 1 free throw', '')
+    """
+    if not set(shots) - {"free_throw"}:
+        return ""
+    names = {"free_throw": "free throws", "two": "two-pointers", "three": "three-pointers"}
+    return ", ".join(
+        f"{number:,} {_one(names.get(shot, shot), number)}" for shot, number in shots.items()
+    )

@@ -7,19 +7,20 @@ and nothing is guessed. Every row of the table ends as a record, a reject or a s
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import polars as pl
 
 from ledger.errors import RefusedInput
-from ledger.intake import cells, fields, findings, guarded, kind_guard, summary_rows
+from ledger.intake import cells, fields, findings, guarded, kind_guard, shot_numbers, summary_rows
 from ledger.intake.cells import Cells
 from ledger.intake.mapping import TAG_KEY, Columns, required_names
 from ledger.intake.options import ReadOptions
 from ledger.intake.tokens import Table
 from ledger.intake.words import Words
 
+_TRIP_SHOT = "trip_shot"
 _BLANK_PAIR = ("", "-", "–", "—")
 # Columns of a rejects file that speak of the row and fill no field.
 _ABOUT_ROWS = ("guarded", "beyond_header")
@@ -66,7 +67,8 @@ def convert(
         UseError: if `--dates` is neither an order nor a format.
     """
     context = fields.Context(words, options.dates, table.separator, name)
-    return _Conversion(table, schema, columns, context).run()
+    profiled = options.profile is not None
+    return _Conversion(table, schema, columns, context, profiled=profiled).run()
 
 
 class _Conversion:
@@ -78,12 +80,15 @@ class _Conversion:
         schema: Mapping[str, Any],
         columns: Columns,
         context: fields.Context,
+        *,
+        profiled: bool,
     ) -> None:
         self._headers = table.columns
         self._schema = schema
         self._fields = {field["name"]: field for field in schema["fields"]}
         self._columns = columns
         self._context = context
+        self._profiled = profiled
         self._cells = table.frame
         self._problems: list[pl.DataFrame] = []
         self._unknown: dict[str, int] = {}
@@ -142,13 +147,29 @@ class _Conversion:
         """The typed columns of one field of the file; its wrong cells are noted."""
         raw = self._raw(field["name"])
         uniques = [] if fields.is_plain(field) else cells.different(raw)
-        found = fields.typed(field, raw, uniques, self._context)
+        found = fields.typed(field, raw, uniques, self._context_of(field["name"], uniques))
         if field.get("constraints", {}).get("required"):
             found = found.required()
         self._note(field["name"], raw, found)
         if field["name"] == "technique":
             self._unknown = fields.unknown_techniques(raw, uniques, self._context.words)
         return fields.columns(field, raw, uniques, found, self._context.words)
+
+    def _context_of(self, name: str, uniques: list[str]) -> fields.Context:
+        if name != shot_numbers.FIELD:
+            return self._context
+        column = self._columns.written[name].strip()
+        if self._profiled:
+            out = "write trip_shot for shot in the profile"
+        elif _TRIP_SHOT in self._fields:
+            out = f"type --map '{findings.show(column)}={_TRIP_SHOT}'"
+        else:
+            out = "take the column out"
+        counted = _TRIP_SHOT in self._columns.places
+        words = shot_numbers.known(
+            uniques, self._context.words, column, self._context.name, counted=counted, out=out
+        )
+        return replace(self._context, words=words)
 
     def _constant(self, field: Mapping[str, Any], value: str) -> dict[str, pl.Series]:
         """The typed columns of one `--set`, the same in every row."""

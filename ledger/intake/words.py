@@ -31,8 +31,9 @@ STARTER: dict[str, dict[str, list[str]]] = {
     "adjudicated": {"yes": _YES.split(), "no": _NO.split()},
     "shot": {
         "free_throw": ["free throw", "freethrow", "ft", "free throws"],
-        "two": ["two", "2", "two pointer", "2 pointer"],
-        "three": ["three", "3", "three pointer", "3 pointer"],
+        # A bare 2 may count the throws of a trip: `shot_numbers` tells when it does not.
+        "two": ["two", "two pointer", "2 pointer"],
+        "three": ["three", "three pointer", "3 pointer"],
     },
     "stage": {
         "regular": ["regular", "regular season"],

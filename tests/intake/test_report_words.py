@@ -96,3 +96,10 @@ def test_nothing_in_a_report_acts_on_a_terminal() -> None:
 )
 def test_the_exit_code_tells_whether_all_rows_are_in(more: dict[str, Any], code: int) -> None:
     assert report(**more).exit_code == code
+
+
+def test_kinds_of_shots_are_named_where_not_all_are_free_throws() -> None:
+    line = report(shots={"two": 1178, "free_throw": 2}).words().splitlines()[0]
+    assert "(1,180 attempts: 1,178 two-pointers, 2 free throws; 300 tags)" in line
+    plain = report(shots={"free_throw": 1180}).words().splitlines()[0]
+    assert "(1,180 attempts, 300 tags)" in plain

@@ -21,3 +21,12 @@ def test_the_verb_follows_the_number_of_rows(number: int, said: str) -> None:
         rejected=number, skipped=number, already_there=0, contradicting=number,
     )  # fmt: skip
     assert report_words(report, stored=False)[0] == said
+
+
+def test_the_kinds_of_shots_are_named_on_the_screen_too() -> None:
+    report = Report(
+        source=None, file="new.csv", sha256="", kind="attempts", rows=2, stored=2, rejected=0,
+        skipped=0, already_there=0, contradicting=0, attempts_stored=2, shots={"two": 2},
+    )  # fmt: skip
+    told = "2 rows: 2 would be stored (2 attempts: 2 two-pointers)."
+    assert report_words(report, stored=False)[0] == told

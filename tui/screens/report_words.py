@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from ledger.intake.report import kinds_told
 from ledger.questions.wording import count, counted
 
 if TYPE_CHECKING:
@@ -36,8 +37,11 @@ def report_words(report: Report, *, stored: bool) -> tuple[str, ...]:
         )
         if number
     ]
+    kinds = kinds_told(report.shots)
+    if kinds:
+        what[0] = f"{what[0]}: {kinds}"
     told = f"{count(report.stored)} {'stored' if stored else 'would be stored'}"
-    parts = [f"{told} ({', '.join(what)})" if what else told]
+    parts = [f"{told} ({('; ' if kinds else ', ').join(what)})" if what else told]
     rest = (
         (report.rejected, "refused", "refused"),
         (report.skipped, "holds no record", "hold no record"),

@@ -22,6 +22,7 @@ from ledger.intake.draft.roles import says_free_throw, text_columns
 
 _SIDE_TEXT = "happened"
 _CODED = ("trip_kind", "ended_by", "rebound_by", "hand")
+_WORTH = (("1", "free_throw"), ("2", "two"), ("3", "three"))
 _PLAIN = ("attempt_id", "spot", "note", "video_s", "x_m", "y_m")
 _TAGGED = (
     *("technique", "first_contact", "contact_height", "contact_side", "down_at_board", "backspin"),
@@ -368,8 +369,23 @@ def _shot(d: Drafting) -> None:
     if column is None:
         return
     d.plan.take("shot", column.ref, f"its header and words such as {column.example()}")
-    if column.share(lambda v: v in ("1", "2", "3")) >= 0.8:
-        for text, value in (("1", "free_throw"), ("2", "two"), ("3", "three")):
+    if _may_count_throws(d, column):
+        d.plan.ask(
+            "words.shot",
+            f"are the numbers of {facts.shown(column)} what a shot is worth? If they count the"
+            " throws of a trip, the column is trip_shot and not shot",
+            [f"{literal(text)} = {literal(value)}" for text, value in _WORTH],
+            ["shot"],
+        )
+    elif column.share(lambda v: v in ("1", "2", "3")) >= 0.8:
+        for text, value in _WORTH:
             d.plan.put("words.shot", text, value, f"worth {text}")
     else:
         facts.coded(d, "shot", column)
+
+
+def _may_count_throws(d: Drafting, column: Column) -> bool:
+    """Whether bare numbers come as the throws of trips do: never more seconds than firsts."""
+    rows = [sum(n for v, n in column.counts.items() if v == text) for text, _ in _WORTH]
+    falling = rows[0] >= rows[1] >= rows[2] and rows[0] > 0
+    return falling and sum(rows) == column.filled and d.roles.get("trip_shot") is None

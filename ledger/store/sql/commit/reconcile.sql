@@ -117,6 +117,10 @@ SELECT line, outcome, attempt_id FROM sighting WHERE source_id = $source_id AND 
 -- name: attempts_of
 SELECT attempts_stored FROM source WHERE id = $source_id;
 
+-- name: shots_of
+SELECT shot, count(*) FROM attempt WHERE source_id = $source_id AND NOT removed
+GROUP BY shot ORDER BY count(*) DESC, shot;
+
 -- name: settle
 UPDATE source SET
     stored = $stored, already_there = $already_there, contradicting = $contradicting,
