@@ -121,7 +121,7 @@ def _columns(page: Sheet, dots: Sequence[Dot], step: float) -> tuple[Sheet, _Col
     name = widest([d.name for d in dots], total * 0.24)
     second = widest([d.second for d in dots], total * 0.15)
     figure = widest([d.figure for d in dots], total)
-    remark = widest([d.remark for d in dots], total * 0.20)
+    remark = widest([d.remark for d in dots], total * 0.23)
 
     def room(*widths: float) -> float:
         return MARGIN + sum(w + _SPACE for w in widths if w > 1)

@@ -15,6 +15,8 @@ from collections.abc import Iterator, Mapping
 from html import escape
 from typing import Any
 
+from ledger.charts.unbroken import unbroken
+
 # The least size of letters on a page, in CSS pixels, whatever its width.
 SMALLEST = 12
 _START = """\
@@ -35,14 +37,15 @@ body {{ margin: 0; background: {paper}; color: {ink}; font-family: {font}; }}
 main {{ max-width: {widest}px; margin: 0 auto; }}
 #chart {{ display: block; overflow-x: auto; }}
 #chart svg {{ width: 100%; min-width: {least}px; height: auto; }}
-noscript p, .narrow {{ padding: 1em 1em 0; margin: 0; line-height: 1.4; overflow-wrap: anywhere; }}
+noscript p, .narrow {{ padding: 1rem 1rem 0; margin: 0; }}
+noscript p, .narrow {{ line-height: 1.4; overflow-wrap: anywhere; }}
 h1 {{ font-size: 1.2rem; }}
 @media (min-width: {least}px) {{ .narrow {{ display: none; }} }}
 </style>
 </head>
 <body>
 <main>
-<h1 class="narrow">{title}</h1>
+<h1 class="narrow">{headline}</h1>
 <p class="narrow">Push the picture sideways to see all of it.</p>
 <div id="chart" role="img" aria-label="{description}" tabindex="0"></div>
 <noscript><p>{description}</p></noscript>
@@ -69,7 +72,7 @@ def page(
     Args:
         spec: the chart in Vega-Lite.
         bundle: the scripts that draw it, as one text that defines `vegaEmbed`.
-        title: of the page.
+        title: of the page, and its headline where the screen is narrow.
         description: the picture in words.
         look: `paper`, `ink` and `font` of the theme.
         width: of the picture in chart units.
@@ -86,6 +89,7 @@ def page(
     return _PAGE.format(
         policy=policy,
         title=escape(title),
+        headline=escape(unbroken(title)),
         description=escape(description),
         spec=inert_json(spec),
         bundle=bundle,

@@ -22,7 +22,8 @@ FEW = 10
 SIDE_ROW, _DEPTH_ROOM = 18.0, 46.0
 _BIG, _SMALL = 13.0, 10.5
 _THREE_LINES, _TWO_LINES = 50.0, 32.0
-_WIDEST, _WIDEST_BOTH = "88 % (88 to 88)", "88 % · 88"
+_WIDEST = "88 % (88 to 88)"
+_AIR = 8
 _STRENGTH = (0.05, 0.6)
 
 
@@ -70,6 +71,8 @@ class Drawing:
         """Nine cells: the ring's far side above, the shooter's left at the left."""
         width = (block.width - _DEPTH_ROOM) / 3
         height = (block.height - SIDE_ROW) / 3
+        # All cells alike: what the widest figure needs decides for each of them.
+        counts = all(measure.width(_both(r), _BIG, bold=True) <= width - _AIR for r in cells)
         for column, side in enumerate(SIDES):
             middle = block.x + _DEPTH_ROOM + (column + 0.5) * width
             self._say(middle, block.y + 7, side, 12, quiet=True, align="center")
@@ -81,7 +84,7 @@ class Drawing:
                 x = block.x + _DEPTH_ROOM + column * width
                 corners = (x + 1, y + 1), (x + width - 1, y + height - 1)
                 self._box(corners, row, self.cells_top, studied)
-                self._cell_figures(Block(x, y, width, height), row)
+                self._cell_figures(Block(x, y, width, height), row, counts=counts)
 
     def court(self, court: Court, zones: Sequence[Row], studied: bool, key: str) -> None:
         """The zones of a court by their share, its lines above them, how many it tells of."""
@@ -175,13 +178,12 @@ class Drawing:
             }
         )
 
-    def _cell_figures(self, block: Block, row: Row) -> None:
+    def _cell_figures(self, block: Block, row: Row, *, counts: bool) -> None:
         """The share with its limits, and the count, on as many lines as there is room for."""
-        room, middle = block.width - 8, block.x + block.width / 2
+        room, middle = block.width - _AIR, block.x + block.width / 2
         share, limits = _said(row)
         one = f"{share} ({limits})" if limits else share
         count = wording.counted(row["count"], "miss", "misses")
-        # All cells alike: what the widest figure needs decides for each of them.
         wide = measure.width(_WIDEST, _BIG, bold=True) <= room
         if block.height < _TWO_LINES:
             lines = [(one, _BIG if wide else _SMALL, True)]
@@ -192,9 +194,7 @@ class Drawing:
         elif wide:
             lines = [(one, _BIG, True), (count, _SMALL, False)]
         else:
-            both = measure.width(_WIDEST_BOTH, _BIG, bold=True) <= room
-            first = f"{share} · {row['count']}" if both else share
-            lines = [(first, _BIG, True), (limits, _SMALL, False)]
+            lines = [(_both(row) if counts else share, _BIG, True), (limits, _SMALL, False)]
         top = block.y + block.height / 2 - (len(lines) - 1) * 8
         for place, (words, size, bold) in enumerate(lines):
             self._say(middle, top + 16 * place, words, size, bold=bold, align="center")
@@ -228,6 +228,11 @@ class Drawing:
         align: Align = "left",
     ) -> None:
         self._texts.append(({"x": x, "y": y, "words": words}, size, bold, quiet, align))
+
+
+def _both(row: Row) -> str:
+    """The share and its count on one line."""
+    return f"{_said(row)[0]} · {wording.count(row['count'])}"
 
 
 def _said(row: Row) -> tuple[str, str]:

@@ -259,8 +259,8 @@ def _ends(plot: Plot, ends: list[tuple[str, str, str]], room: float) -> list[alt
                 "y_figure": place + 8,
                 "y_ahead": place + 8 + _LINE_STEP,
                 "name": measure.cut(name, room, _NAME_SIZE, bold=True),
-                "figure": measure.cut(figure, room, _FIGURE_SIZE),
-                "ahead": measure.cut(ahead, room, _FIGURE_SIZE),
+                "figure": _shortened(figure, room, ", "),
+                "ahead": _shortened(ahead, room, " ("),
             }
         )
     base = plot.data.add(rows)
@@ -281,6 +281,13 @@ def _ends(plot: Plot, ends: list[tuple[str, str, str]], room: float) -> list[alt
         for y, words in quiet
     ]
     return [leaders, symbols, names, *figures]
+
+
+def _shortened(words: str, room: float, at: str) -> str:
+    """The words where they fit, else without what follows the last such sign, else cut."""
+    if measure.width(words, _FIGURE_SIZE) > room:
+        words = words.rpartition(at)[0] or words
+    return measure.cut(words, room, _FIGURE_SIZE)
 
 
 def _leader_start(plot: Plot, point: Point, place: float) -> float:

@@ -9,7 +9,8 @@ from ledger.charts.html import SMALLEST, page
 
 def made(spec: dict[str, object], width: int = 960) -> str:
     look = {"paper": "#fff", "ink": "#000", "font": "sans-serif"}
-    return page(spec, bundle="", title="A <b>", description="d", look=look, width=width)
+    title = "A <b> 24 % (11 to 44)"
+    return page(spec, bundle="", title=title, description=title, look=look, width=width)
 
 
 def least(text: str) -> int:
@@ -33,5 +34,7 @@ def test_a_size_in_the_data_is_nobody_s_letters() -> None:
 def test_a_headline_stands_in_words_where_the_picture_is_pushed_sideways() -> None:
     text = made({})
 
-    assert '<h1 class="narrow">A &lt;b&gt;</h1>' in text
+    assert '<h1 class="narrow">A &lt;b&gt; 24\u00a0%\u00a0(11\u00a0to\u00a044)</h1>' in text
+    assert text.count("\u00a0") == 4
+    assert 'aria-label="A &lt;b&gt; 24 % (11 to 44)"' in text
     assert "@media (min-width: 960px) { .narrow { display: none; } }" in text

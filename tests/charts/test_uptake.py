@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import replace
+from typing import Any
 
 import polars as pl
 import pytest
@@ -18,7 +19,16 @@ from ledger.charts.theme import SIZES, THEMES, looks
 from ledger.questions.wording import percent
 
 from . import answers
-from .reading import boxes, caption, drawn_from, layers, marks, rows, spec_of, words
+from .reading import Spec, boxes, caption, drawn_from, layers, marks, rows, spec_of, words
+
+
+def rows_of_ends(spec: Spec) -> list[dict[str, Any]]:
+    """What stands at the ends of the lines."""
+    return next(
+        rows(spec, layer)
+        for layer in marks(spec, "text")
+        if layer["encoding"]["text"]["field"] == "name"
+    )
 
 
 def test_shares_are_drawn_with_their_intervals_on_an_axis_from_zero() -> None:
@@ -180,6 +190,18 @@ def test_in_narrow_panels_a_forecast_is_its_share_alone() -> None:
     assert sorted(said) == sorted(f"forecast {share}" for share in shares)
 
 
+def test_on_a_telephone_figures_give_up_their_interval_before_they_are_cut() -> None:
+    answer = answers.uptake(2, 5, forecast=True)
+
+    found = rows_of_ends(spec_of(answer, size="telephone"))
+
+    shares = {row["league"]: percent(row["share"], 50) for row in answer.parts["forecast"].rows()}
+    assert {end["series"]: end["ahead"] for end in found} == {
+        league: f"forecast {share}" for league, share in shares.items()
+    }
+    assert not any("…" in end["figure"] for end in found)
+
+
 @pytest.mark.parametrize("theme", THEMES)
 def test_the_season_that_raised_the_question_has_a_ring_and_a_word(theme: str) -> None:
     answer = answers.uptake(3, 5)
@@ -226,11 +248,7 @@ def test_the_name_of_a_bar_is_tied_to_it_level() -> None:
     ).with_columns(pl.col("share", "low", "high").cast(pl.Float64))
     spec = spec_of(replace(answer, main=replace(answer.main, frame=frame)))
 
-    ends = next(
-        rows(spec, layer)
-        for layer in marks(spec, "text")
-        if layer["encoding"]["text"]["field"] == "name"
-    )
+    ends = rows_of_ends(spec)
     assert len(ends) == 3
     assert all(end["y_from"] == end["y"] for end in ends)
 

@@ -18,7 +18,9 @@ if TYPE_CHECKING:
 # Rows that are read without opening anything: the frame, what it shows, how many of it.
 _OPEN: dict[str, tuple[tuple[str, str, int], ...]] = {
     "player": (("by_season", "Season by season", 8), ("by_technique", "By technique", 6)),
-    "misses": (("rebounds", "Offensive rebounds of live misses", 6),),
+    "misses": (
+        ("rebounds", "Offensive rebounds of live misses, whoever shot so: no comparison", 6),
+    ),
     "candidates": (("", "What each might gain", 12),),
     "worth": (("", "Points of a trip", 8),),
     "trial": (("", "Session by session", 24),),
