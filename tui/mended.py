@@ -29,11 +29,25 @@ class Mended:
     to_be: str
 
 
-def fault_in(record: str, value: str | None) -> tuple[int, int]:
-    """Where the value at fault begins and ends, where it stands once in its row; else the end."""
-    if not value or record.count(value) != 1:
+def fault_in(
+    record: str, value: str | None, separator: str = "", place: int = 0
+) -> tuple[int, int]:
+    """Where the value at fault begins and ends in its row; its end where it cannot be told.
+
+    Args:
+        record: the row's own text.
+        value: what is at fault.
+        separator: what stands between cells; tells which one is meant where several are alike.
+        place: the number of the cell, the first 0.
+    """
+    times = record.count(value) if value else 0
+    begins = record.find(value) if value and times == 1 else -1
+    cells = record.split(separator) if separator and times > 1 and '"' not in record else []
+    if value and place < len(cells) and value in cells[place]:
+        before = sum(len(cell) + len(separator) for cell in cells[:place])
+        begins = before + cells[place].index(value)
+    if not value or begins < 0:
         return len(record), len(record)
-    begins = record.index(value)
     return begins, begins + len(value)
 
 

@@ -65,6 +65,19 @@ def reader(values: Iterable[str], wanted: str | None, name: str) -> Reader:
     return read
 
 
+def exists_nowhere(value: str) -> bool:
+    """Whether a value is written as a day and is none, in whatever order it is read.
+
+    >>> exists_nowhere("31.04.2025"), exists_nowhere("13/25/2024"), exists_nowhere("03/25/2024")
+    (True, True, False)
+    """
+    cell = _WEEKDAY.sub("", _without_time(value))
+    written = (_YEAR_FIRST, _EIGHT, _YEAR_LAST, _DAY_MONTH, _MONTH_DAY)
+    if not any(pattern.match(cell) for pattern in written):
+        return False
+    return all(_chosen(dict.fromkeys("-/.", order), order)(cell) is None for order in ORDERS)
+
+
 def _without_time(value: str) -> str:
     return _TIME.sub("", " ".join(value.split()))
 

@@ -13,7 +13,16 @@ from typing import Any
 import polars as pl
 
 from ledger.errors import RefusedInput
-from ledger.intake import cells, fields, findings, guarded, kind_guard, shot_numbers, summary_rows
+from ledger.intake import (
+    cells,
+    dates,
+    fields,
+    findings,
+    guarded,
+    kind_guard,
+    shot_numbers,
+    summary_rows,
+)
 from ledger.intake.cells import Cells
 from ledger.intake.mapping import TAG_KEY, Columns, required_names
 from ledger.intake.options import ReadOptions
@@ -253,6 +262,8 @@ class _Conversion:
             typed = f"type --word {field}:{findings.show(value)}={meant} if that is what it means"
             known = facts.get("constraints", {}).get("enum", ())
             return f"{typed}; a VALUE is {', '.join(known)}" if known else typed
+        if reason == "bad_date" and dates.exists_nowhere(value):
+            return "there is no such day: write one that exists, such as 2024-03-28"
         if reason == "out_of_bounds":
             limits = self._fields[field]["constraints"]
             return f"{field} lies between {limits['minimum']} and {limits['maximum']}"

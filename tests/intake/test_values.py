@@ -303,3 +303,16 @@ def test_typed_options_are_taken_apart_at_the_right_signs() -> None:
     assert options == ReadOptions(
         map=(("a=b", "player"),), set_values=(("league", "A=B"),), words=(("made", "x:y", "no"),)
     )
+
+
+@pytest.mark.parametrize(
+    ("text", "nowhere"),
+    [
+        ("31.04.2025", True), ("2024-11-32", True), ("31 April 2025", True), ("32.32.32", True),
+        ("04/25/2025", False), ("25.04.2025", False), ("soon", False), ("", False),
+    ],
+)  # fmt: skip
+def test_a_day_that_is_none_in_any_order_is_told_from_one_in_another(
+    text: str, nowhere: bool
+) -> None:
+    assert dates.exists_nowhere(text) is nowhere

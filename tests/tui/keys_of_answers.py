@@ -248,10 +248,10 @@ async def store(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
 @on("intake")
 async def listing(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await _checked(pilot)
-    assert "write a date" in text_of(app)
+    assert "there is no such day" in text_of(app)
     await press(pilot, "o")
     assert "Ilvo Tarn" in text_of(app)
-    assert "write a date" not in text_of(app)
+    assert "there is no such day" not in text_of(app)
 
 
 @on("intake")

@@ -69,3 +69,12 @@ def test_typing_replaces_the_value_at_fault() -> None:
     # Which of two it is cannot be told, and a row may be at fault as a whole.
     end = (len(record), len(record))
     assert fault_in(record, "1") == fault_in(record, None) == fault_in(record, "") == end
+
+
+def test_the_column_at_fault_tells_which_of_two_alike_is_meant() -> None:
+    record = "31.04.2025;Tarn;31.04.2025;1"
+    assert fault_in(record, "31.04.2025", ";", 2) == (16, 26)
+    assert fault_in(record, "31.04.2025", ";", 0) == (0, 10)
+    # Within quotes a separator parts no cells: nothing is guessed.
+    quoted = '"a;31.04.2025";31.04.2025'
+    assert fault_in(quoted, "31.04.2025", ";", 1) == (len(quoted), len(quoted))

@@ -172,6 +172,13 @@ class PromptDialog(Dialog[str]):
     def on_mount(self) -> None:
         if self._part is not None:
             self.query_one(Input).selection = Selection(*self._part)
+            self.call_after_refresh(self._show_beginning, self._part[1])
+
+    def _show_beginning(self, ends: int) -> None:
+        """Scroll back what was scrolled for the end of the line, if the part is in sight then."""
+        line = self.query_one(Input)
+        if ends < line.scrollable_content_region.width:
+            line.scroll_to(x=0, animate=False, immediate=True)
 
     @on(Input.Submitted)
     def take(self, event: Input.Submitted) -> None:

@@ -180,6 +180,7 @@ class FileScreen(RoomScreen):
             self.tell(f"{self._lead}nothing is stored yet: {adds}; {self._mending_words()}")
         elif wanted:
             more = f"{self.key('say_more')} says more about it ({wanted[0]})"
+            more += f"; {self.key('mend')} mends the chosen row" if report.rejected else ""
             self.tell(f"{self._lead}nothing is stored yet: {self.key('store')} adds it; {more}")
         else:
             adds = f"{self.key('store')} adds it to the ledger"

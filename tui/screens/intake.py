@@ -14,7 +14,7 @@ from tui.mended import Mended, fault_in, may_be_typed, mended_path
 from tui.screens.dialogs import PromptDialog, TextDialog
 from tui.screens.file_in_hand import FileScreen
 from tui.session import Job
-from tui.widgets.columns import Row, ShownColumn
+from tui.widgets.columns import EARLY, Row, ShownColumn
 from tui.widgets.rows import RowsView
 
 if TYPE_CHECKING:
@@ -47,6 +47,7 @@ class IntakeScreen(FileScreen):
     def show_reading(self) -> None:
         """Show the refused rows, or the first records."""
         rows = self.query_one(RowsView)
+        rows.whole_by = self.key("row")
         if self._reading is None:
             if rows.frame is not None:
                 rows.show(rows.frame.head(0), ())
@@ -130,7 +131,9 @@ class IntakeScreen(FileScreen):
         where = f"{row['column']}: " if row["column"] else ""
         title = f"Line {row['line']}: {row['reason'].replace('_', ' ')}"
         hints = (header, f"{where}{self.told_here(row['fix'] or '')}")
-        fault = fault_in(row["record"], row["value"])
+        columns = [name.strip() for name in reading.columns]
+        place = columns.index(row["column"]) if row["column"] in columns else len(columns)
+        fault = fault_in(row["record"], row["value"], reading.separator, place)
         self.app.push_screen(PromptDialog(title, row["record"], *hints, part=fault), typed)
 
     def done_mend(self, job: Job, target: Path) -> None:
@@ -164,7 +167,7 @@ def _column(name: str, place: int) -> ShownColumn:
         value = row[name]
         return "" if value is None else figures.cell(value)
 
-    return ShownColumn(name, words, least=10, most=18, drop=place)
+    return ShownColumn(name, words, least=10, most=18, drop=min(place, EARLY - 1))
 
 
 _REFUSED = (
