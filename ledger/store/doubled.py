@@ -144,11 +144,13 @@ def said(con: DuckDBPyConnection, source_id: int, games: pl.DataFrame) -> list[s
         source_id: the source that came in.
         games: games (`game_id`) of its attempts.
     """
+    values = {"source_id": source_id}
+    touched = frames.fetch(con, ("reads/doubled", "touched"), values, games=games)
+    if touched.is_empty():
+        return []
     found = rows(con)
     if found.is_empty():
         return []
-    values = {"source_id": source_id}
-    touched = frames.fetch(con, ("reads/doubled", "touched"), values, games=games)
     near = found.join(touched.cast(dict.fromkeys(SEASON, pl.Int32)), on=SEASON, how="semi")
     told = pairs(con, near)
     lines = [

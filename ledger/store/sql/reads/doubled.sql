@@ -3,14 +3,19 @@
 -- name: any_totals
 SELECT count(*) FROM season_total WHERE NOT removed AND team_id IS NOT NULL;
 
--- League-seasons that a source which comes in tells of, by its totals or its games.
+-- League-seasons that a source which comes in tells of, by its totals or its games, and that have
+-- totals at all: without any nothing can count twice there.
 -- name: touched
-SELECT l.one_id AS league_id, t.season_id
-FROM season_total AS t JOIN one_league AS l ON l.id = t.league_id
-WHERE t.source_id = $source_id
+WITH totals AS (
+    SELECT l.one_id AS league_id, t.season_id, t.source_id
+    FROM season_total AS t JOIN one_league AS l ON l.id = t.league_id
+    WHERE NOT t.removed AND t.team_id IS NOT NULL
+)
+SELECT league_id, season_id FROM totals WHERE source_id = $source_id
 UNION
 SELECT l.one_id, g.season_id
 FROM game AS g JOIN one_league AS l ON l.id = g.league_id
+SEMI JOIN totals ON totals.league_id = l.one_id AND totals.season_id = g.season_id
 WHERE g.id IN (SELECT game_id FROM games);
 
 -- A row each league, season, player and pair of teams: the one has totals and no game at all, the
