@@ -18,7 +18,7 @@ from tui.screens.laid_out import columns_of, is_why
 from tui.screens.on_player import TELLING, OnPlayer
 from tui.session import Job
 from tui.widgets.columns import Row, ShownColumn
-from tui.widgets.lines import Words
+from tui.widgets.lines import BEFORE, Words
 from tui.widgets.rows import RowsView
 
 if TYPE_CHECKING:
@@ -57,6 +57,7 @@ class QuestionScreen(OnPlayer, ExportingScreen):
     def on_mount(self) -> None:
         for name in ("#headline", "#notes"):
             self.query_one(name, Words).whole_by = self.key("notes")
+        self.rows.whole_by = self.key("details")
 
     # -- asking ----------------------------------------------------------------------------
 
@@ -84,9 +85,17 @@ class QuestionScreen(OnPlayer, ExportingScreen):
         self._stopped_for = None
         meant = self.meant()
         self.query_one("#sentence", Words).say(self.sentence(meant, None))
-        self.query_one("#headline", Words).say_meanwhile("counting …")
+        self.stand_back(back=self.answer is not None)
+        below = "; below: the answer before" if self.answer is not None else ""
+        self.query_one("#headline", Words).say_meanwhile(f"counting …{below}")
         self.say_told()
         self.await_job(self.ask(meant))
+
+    def stand_back(self, *, back: bool) -> None:
+        """Rows and pictures of the answer before are no answer to the sentence above them."""
+        for widget in self.query("RowsView, CanvasView, SectionsLine"):
+            widget.set_class(back, BEFORE)
+            widget.refresh()
 
     def ask(self, meant: Meant) -> Job:
         """Put the question to the ledger."""
@@ -102,6 +111,7 @@ class QuestionScreen(OnPlayer, ExportingScreen):
     def done_ask(self, job: Job, answer: Answer) -> None:
         """The answer has come."""
         self.answer = answer
+        self.stand_back(back=False)
         self._answered_for = self._meaning()
         if not self.options:
             self.program.keep_headline(self.question, answer.headline)
@@ -170,6 +180,7 @@ class QuestionScreen(OnPlayer, ExportingScreen):
         if job.kind != "ask":
             return
         self._stopped_for, self._shown_for = self._shown_for, None
+        self.stand_back(back=False)
         headline = self.query_one("#headline", Words)
         if self.answer is not None and self._answered_for == self._meaning():
             headline.say(self.told_here(self.answer.headline))

@@ -58,6 +58,10 @@ class Inks:
         style: Style = getattr(self, ink) if ink in _OWN else self.text
         return style
 
+    def back(self) -> Inks:
+        """The same, all of it standing back."""
+        return Inks(self.dim, self.dim, self.dim, self.dim, self.dim, (self.dim,))
+
 
 # States that mean much the same have greys that are much the same: their words tell them apart.
 _STATES_APART = 0.04

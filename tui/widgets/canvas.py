@@ -89,6 +89,7 @@ class CanvasView(Widget):
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:
         super().__init__(id=id, classes=classes)
         self._canvas: Canvas | None = None
+        self._drawn_in = (0, 0)
 
     @abstractmethod
     def drawn(self, cells: int, lines: int) -> Canvas:
@@ -100,11 +101,13 @@ class CanvasView(Widget):
         self.refresh()
 
     def on_resize(self) -> None:
-        self._canvas = None
+        self.draw_anew()
 
     def render_line(self, y: int) -> Strip:
-        if self._canvas is None:
-            self._canvas = self.drawn(self.size.width, self.size.height)
+        # It may be painted in another size before it is told of it.
+        size = (self.size.width, self.size.height)
+        if self._canvas is None or self._drawn_in != size:
+            self._canvas, self._drawn_in = self.drawn(*size), size
         inks = inks_of(self)
         runs = groupby(self._canvas.line(y), key=lambda cell: cell[1])
         segments = [Segment(safe("".join(s for s, _ in run)), inks.of(ink)) for ink, run in runs]

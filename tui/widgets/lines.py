@@ -18,10 +18,14 @@ from ledger.safe_text import cut, safe, width
 from tui.actions import ShownKey, gap_of
 from tui.styles.themes import INKS, Inks
 
+# What stands on the screen until the answer to something else has come.
+BEFORE = "before"
+
 
 def inks_of(widget: Widget) -> Inks:
-    """The styles of the theme in use."""
-    return INKS.get(widget.app.theme, INKS["offglass-dark"])
+    """The styles of the theme in use; of what is out of date all of them stand back."""
+    inks = INKS.get(widget.app.theme, INKS["offglass-dark"])
+    return inks.back() if widget.has_class(BEFORE) else inks
 
 
 def plain(*paragraphs: str) -> Content:
@@ -54,6 +58,8 @@ class Words(Static):
         self.said: tuple[str, ...] = paragraphs
         # The key that shows the whole, said where some of it is left out.
         self.whole_by = ""
+        # The most lines it was fitted to.
+        self._most: object = None
 
     def say(self, *paragraphs: str) -> None:
         """Show other words."""
@@ -70,10 +76,16 @@ class Words(Static):
     def on_resize(self) -> None:
         self.fit()
 
+    def notify_style_update(self) -> None:
+        # The classes of a screen come after its size, and with them the room for words.
+        super().notify_style_update()
+        if self.is_attached and self.styles.max_height != self._most:
+            self.fit()
+
     def fit(self) -> None:
         """Wrap anew, for a height or width that has changed."""
         whole = plain(*self.said)
-        most = self.styles.max_height
+        most = self._most = self.styles.max_height
         cells = self.content_size.width
         if most is not None and most.is_cells and cells > 1:
             lines = [line.plain.rstrip() for line in whole.wrap(cells)]
@@ -83,7 +95,10 @@ class Words(Static):
                 lines = [*lines[: room - 1], _with_sign(lines[room - 1], sign, cells)]
                 whole = Content("\n".join(lines))
         # The room is laid out anew only where something below would move.
-        stays = cells > 0 and whole.get_height(self.styles.get_rules(), cells) == self.content_size.height
+        stays = (
+            cells > 0
+            and whole.get_height(self.styles.get_rules(), cells) == self.content_size.height
+        )
         self.update(whole, layout=not stays)
 
 

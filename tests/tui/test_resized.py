@@ -1,0 +1,72 @@
+"""What is drawn follows the room it has at once, whatever comes first: the size or its news."""
+
+from __future__ import annotations
+
+import pytest
+from textual import events
+from textual.app import App, ComposeResult
+
+from tests.tui.driving import rest, running, text_of
+from tui.widgets.lines import Words
+from tui.widgets.uptake_chart import ChartLine, Season, UptakeChart
+
+
+class DeafChart(UptakeChart):
+    """Is painted before the news of its size has come."""
+
+    def on_resize(self, event: events.Resize) -> None:
+        event.prevent_default()
+
+
+class ChartApp(App[None]):
+    CSS = "#short { max-height: 1; } .roomy #short { max-height: 3; }"
+
+    def compose(self) -> ComposeResult:
+        yield DeafChart(id="chart")
+        yield Words("one two three four five six seven eight", id="short")
+
+
+LINE = ChartLine("Halma League", tuple(
+    Season(year, f"{year}-{year + 1 - 2000}", 0.05 * (year - 2019), 0.0, 0.5)
+    for year in range(2020, 2025)
+))  # fmt: skip
+
+
+async def test_a_picture_painted_before_it_is_told_of_its_size_has_its_axis() -> None:
+    app = ChartApp()
+    async with app.run_test(size=(60, 16)) as pilot:
+        chart = app.query_one(DeafChart)
+        chart.show([LINE])
+        await pilot.pause(0.0)
+        assert "2020-21" in chart.render_line(chart.size.height - 1).text
+        # One line goes to a message.
+        app.query_one("#short").styles.margin = (0, 0, 3, 0)
+        await pilot.pause(0.1)
+        assert chart.size == (60, 12)
+        assert "2020-21" in chart.render_line(11).text
+        await pilot.resize_terminal(40, 16)
+        await pilot.pause(0.1)
+        assert "Halma" in "".join(chart.render_line(y).text for y in range(12))
+
+
+async def test_words_are_fitted_when_their_room_changes_by_a_class_alone() -> None:
+    app = ChartApp()
+    async with app.run_test(size=(20, 16)) as pilot:
+        words = app.query_one("#short", Words)
+        await pilot.pause(0.0)
+        assert "…" in str(words.render())
+        app.screen.add_class("roomy")
+        await pilot.pause(0.1)
+        assert str(words.render()).split()[-1] == "eight"
+
+
+@pytest.mark.parametrize("room", ["uptake", "switches", "ranking"])
+async def test_a_room_made_small_and_large_again_reads_as_before(room: str) -> None:
+    async with running(show=room) as (app, pilot, _):
+        first = text_of(app)
+        await pilot.resize_terminal(40, 12)
+        await rest(pilot)
+        assert text_of(app) != first
+        await pilot.resize_terminal(80, 24)
+        await rest(pilot)
+        assert text_of(app) == first
