@@ -73,7 +73,7 @@ def test_what_is_drawn_is_told_in_figures_where_it_is_copied() -> None:
 def test_changes_have_their_drawings_and_their_pooled_row() -> None:
     answer = known("switches")
     columns = drawn(columns_of(answer))
-    assert [c.title for c in columns if c.drawing] == ["○ before  ● after", "fewer │ more"]
+    assert [c.title for c in columns if c.drawing] == ["○ before ● after", "fewer │ more"]
     (foot,) = pooled_rows(answer)
     assert foot["player"] == "3 all together"
     words = {c.sorts: c.words(foot) for c in columns if c.drawing is None}
@@ -109,7 +109,7 @@ async def test_rows_for_all_together_stand_under_the_others_and_are_never_chosen
         chosen = rows.chosen()
         assert chosen is not None
         assert chosen["player"] == "Player 00029"
-        assert "▸ Player 00029" in rows.render_line(10).text
+        assert "▸ Player 00029" in rows.render_line(9).text
         await pilot.resize_terminal(60, 4)
         await pilot.pause(0.0)
         assert "3 all together" not in "".join(rows.render_line(y).text for y in range(4))

@@ -19,7 +19,9 @@ class ShownColumn:
         title: its heading.
         words: writes its cell from a row; not used where it is drawn.
         short: writes it with less where the whole would be cut.
+        shorter: write it with less and less; each row takes the first that is not cut.
         least: the fewest cells it can be cut to.
+        bears: the cells it can be cut to before another column goes; 0 for a fifth of it.
         most: the most cells it takes.
         right: whether it stands at the right of its place.
         drop: 0 keeps it always; the larger, the earlier it goes when there is no room; from
@@ -33,7 +35,9 @@ class ShownColumn:
     title: str
     words: Callable[[Row], str] = lambda _row: ""
     short: Callable[[Row], str] | None = None
+    shorter: tuple[Callable[[Row], str], ...] = ()
     least: int = 4
+    bears: int = 0
     most: int = 24
     right: bool = False
     drop: int = 0
@@ -78,7 +82,12 @@ def written(row: Row, place: Place) -> str:
     """The words of a row in the cells of a place, the short ones where there are few cells."""
     column = place.column
     words = column.short if place.tight and column.short is not None else column.words
-    return fitted(safe(words(row)), place)
+    said = safe(words(row))
+    for less in column.shorter:
+        if width(said) <= place.cells:
+            break
+        said = safe(less(row))
+    return fitted(said, place)
 
 
 def fitted(text: str, place: Place) -> str:
@@ -92,7 +101,9 @@ __all__ = ["EARLY", "Drawing", "Place", "Row", "ShownColumn", "fitted", "places"
 
 
 def _bearable(column: ShownColumn, natural: int) -> int:
-    """How far a column may be cut before another one goes: a fifth, never below its least."""
+    """How far a column may be cut before another one goes, never below its least."""
+    if column.bears:
+        return min(column.bears, natural)
     return max(min(column.least, natural), natural - natural // 5)
 
 

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain, zip_longest
 from typing import TYPE_CHECKING, Any
 
 from ledger.questions.strip import Scale, axis_cells, scale_of
+from ledger.questions.wording import counted
 from ledger.safe_text import safe, width
-from tui.widgets.columns import Place, Row, ShownColumn, fitted, places, written
+from tui.widgets.columns import EARLY, Place, Row, ShownColumn, fitted, places, written
 from tui.widgets.drawings import Drawing
 from tui.widgets.lines import wrapped
 
@@ -18,6 +20,8 @@ if TYPE_CHECKING:
 
 # Every so many rows one may be cut.
 _FEW = 12
+# So many rows stay before anything else stands under them.
+_LEAST_ROWS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,10 +31,14 @@ class RowLines:
     Attributes:
         places: the columns and their cells.
         scales: by the number of its place.
+        left_out: how many columns have no room, those aside in which all rows are alike.
+        cells: the width of the table.
     """
 
     places: Sequence[Place]
     scales: Mapping[int, Scale]
+    left_out: int = 0
+    cells: int = 0
 
     def row(self, row: Row, *, here: bool) -> str:
         """One row; `here` is that under the cursor."""
@@ -43,18 +51,33 @@ class RowLines:
                 out.append(drawing.cells(row, self.scales[number], place.cells))
         return " ".join(out)
 
-    def heading(self, ordered: tuple[str, bool] | None = None) -> str:
+    def foot(self, row: Row) -> str:
+        """A row that stands for all of them; its name runs on where nothing stands behind it."""
+        line = self.row(row, here=False)
+        if not self.places or self.places[0].column.drawing is not None:
+            return line
+        name, end = safe(self.places[0].column.words(row)), 2 + self.places[0].cells
+        over = 2 + width(name) - end
+        if over <= 0 or line[end : end + over + 1].strip():
+            return line
+        return f"  {name}{line[end + over :]}"
+
+    def heading(self, ordered: tuple[str, bool] | None = None, whole_by: str = "") -> str:
         """The titles; one that spills runs on over the next column.
 
         Args:
             ordered: the column that orders the rows, and whether they fall; a sign says so.
+            whole_by: the key that shows all columns of a row, said where some have no room.
         """
         out = [" "]
         spilt = 0
-        for place, after in zip_longest(self.places, self.places[1:]):
+        for number, (place, after) in enumerate(zip_longest(self.places, self.places[1:])):
             if spilt:
                 spilt = 0
                 continue
+            title = place.column.title
+            if place.column.drawing is not None and place.column.drawing.zero:
+                title = _over_zero(title, self.scales[number], place.cells)
             if place.column.spill and after is not None:
                 spilt = after.cells + 1
             wide = Place(replace(place.column, right=place.column.right and not spilt),
@@ -62,8 +85,9 @@ class RowLines:
             sign = ""
             if ordered is not None and place.column.sorts == ordered[0]:
                 sign = "▾" if ordered[1] else "▴"
-            out.append(fitted(f"{sign}{place.column.title}", wide))
-        return " ".join(out)
+            out.append(fitted(f"{sign}{title}", wide))
+        line = " ".join(out)
+        return _signed(line, self.left_out, whole_by, self.cells) if self.left_out else line
 
     def sorts_at(self, x: int) -> str | None:
         """What a click on the headings orders by, at so many cells from the left."""
@@ -120,7 +144,48 @@ def laid_out(
         for number, place in enumerate(found)
         if place.column.drawing is not None
     }
-    return RowLines(found, scales)
+    there = {id(place.column) for place in found}
+    gone = sum(id(c) not in there and c.drop < EARLY for c in columns)
+    return RowLines(found, scales, gone, cells)
+
+
+def _over_zero(title: str, scale: Scale, cells: int) -> str:
+    """A title whose `│` stands over the zero of the drawings under it, as far as there is room."""
+    before, line, _ = title.partition("│")
+    shift = min(scale.place(0.0, cells) - width(before), cells - width(title))
+    return " " * shift + title if line else title
+
+
+def _signed(line: str, many: int, whole_by: str, cells: int) -> str:
+    """The headings with how many there are more: at their end, else in the first gap there is."""
+    line = line.rstrip()
+    signs = [f"+{many} ({whole_by})"] if whole_by else []
+    for sign in (*signs, f"+{many}", "…"):
+        free = cells - width(line)
+        if free > width(sign):
+            return line + " " * (free - width(sign)) + sign
+        gap = re.search(rf"(?<=\S) {{{len(sign) + 2},}}(?=\S)", line)
+        if gap is not None:
+            at = gap.start() + 1
+            return line[:at] + sign + line[at + len(sign) :]
+    return line
+
+
+def under(room: int, count: int, foot: int) -> tuple[int, int]:
+    """The lines under the rows: those for all of them, and one that parts them from a few seen.
+
+    Args:
+        room: the lines for both.
+        count: how many rows there are.
+        foot: how many rows stand for all of them.
+    """
+    shown = foot if room - foot >= _LEAST_ROWS else 0
+    return shown, int(shown > 0 and count > room - shown)
+
+
+def parting(first: int, seen: int, count: int) -> str:
+    """Which of the rows are seen, where something else stands under them."""
+    return f"  … {first} to {min(count, first + seen - 1)} of {counted(count, 'row')}"
 
 
 def why_empty(said: str, cells: int, at: int, count: int) -> str:

@@ -21,7 +21,7 @@ from textual.strip import Strip
 from ledger.safe_text import cut
 from tui.widgets.columns import Row, ShownColumn
 from tui.widgets.lines import inks_of
-from tui.widgets.row_lines import RowLines, laid_out, why_empty
+from tui.widgets.row_lines import RowLines, laid_out, parting, under, why_empty
 
 if TYPE_CHECKING:
     import polars as pl
@@ -29,8 +29,6 @@ if TYPE_CHECKING:
 PAGE = 128
 # Up to here every cell is looked at to find a column's width.
 _LOOKED_AT = 500
-# So many rows stay before anything else stands under them.
-_LEAST_ROWS = 3
 
 
 class RowsView(ScrollView, can_focus=True):
@@ -65,6 +63,8 @@ class RowsView(ScrollView, can_focus=True):
         self._lines: RowLines | None = None
         self._lines_cells = 0
         self._foot: tuple[Row, ...] = ()
+        # The key that shows all of a row, said where columns have no room.
+        self.whole_by = ""
         self._empty = ""
         self._wanted: tuple[Any, ...] | None = None
         # The column that orders the rows and whether they fall; None for the order they came in.
@@ -83,11 +83,10 @@ class RowsView(ScrollView, can_focus=True):
     @property
     def _foot_lines(self) -> int:
         """The lines under the rows: what stands for all of them, where there is room, the axis."""
-        return self._axis_lines + len(self._shown_foot())
+        return self._axis_lines + sum(self._under())
 
-    def _shown_foot(self) -> tuple[Row, ...]:
-        room = self.size.height - 1 - self._axis_lines - len(self._foot)
-        return self._foot if room >= _LEAST_ROWS else ()
+    def _under(self) -> tuple[int, int]:
+        return under(self.size.height - 1 - self._axis_lines, self.count, len(self._foot))
 
     # -- what is shown ---------------------------------------------------------------------
 
@@ -228,21 +227,23 @@ class RowsView(ScrollView, can_focus=True):
         inks = inks_of(self)
         last = min(self.count + 1, self.size.height - self._foot_lines)
         if y == 0:
-            return self._strip(lines.heading(self.ordered), inks.dim, cells)
-        foot = self._shown_foot()
-        if last <= y < last + len(foot):
-            return self._strip(lines.row(foot[y - last], here=False), inks.strong, cells)
-        if y == last + len(foot) and self._axis_lines:
+            return self._strip(lines.heading(self.ordered, self.whole_by), inks.dim, cells)
+        foot, parted = self._under()
+        if parted and y == last:
+            said = parting(self.scroll_offset.y + 1, last - 1, self.count)
+            return self._strip(said, inks.dim, cells)
+        last += parted
+        if last <= y < last + foot:
+            return self._strip(lines.foot(self._foot[y - last]), inks.strong, cells)
+        if y == last + foot and self._axis_lines:
             return self._strip(lines.axis(), inks.dim, cells)
         index = self.scroll_offset.y + y - 1
         if y >= last or index >= self.count:
-            said = why_empty(self._empty, cells, y - last - self._foot_lines, self.count)
+            said = why_empty(self._empty, cells, y - last - self._axis_lines - foot, self.count)
             return self._strip(said, inks.text, cells)
         row = self.row(index)
-        style = inks.mark if self.marked(row) else inks.text
         here = index == self.cursor
-        if here:
-            style = inks.chosen
+        style = inks.chosen if here else inks.mark if self.marked(row) else inks.text
         return self._strip(lines.row(row, here=here), style, cells)
 
     def on_resize(self) -> None:
@@ -272,10 +273,8 @@ class RowsView(ScrollView, can_focus=True):
     def _find_wanted(self) -> int | None:
         if self._wanted is None or not self.identity or self._frame is None:
             return None
-        for index, row in enumerate(self._frame.select(self.identity).iter_rows()):
-            if row == self._wanted:
-                return index
-        return None
+        about = self._frame.select(self.identity).iter_rows()
+        return next((index for index, row in enumerate(about) if row == self._wanted), None)
 
     def _into_view(self) -> None:
         around = 2 + self._foot_lines
