@@ -52,7 +52,7 @@ def build(answer: Answer, theme: Theme, size: Size) -> alt.LayerChart:
             f"{wording.counted(refused, 'player')} not judged: not drawn." if refused else "",
             "Lines: 95 % intervals.",
             "Of each player his latest season with 8 watched attempts." if several else "",
-            "The season beside a player: he did it by then at the latest."
+            "Where a season stands beside a player he did it by then at the latest."
             if not roomy and any(r.get("adopter_since") for r in top)
             else "",
             caption.counted(answer, "player-season" if several else "player"),

@@ -17,6 +17,8 @@ _STEP = 42.0
 _SPACE = 12
 # The least part of the picture's width that stays for the plot.
 _PLOT_SHARE = 0.34
+# So little is no scale any more, as on a telephone: then the remarks leave too.
+_LEAST_SHARE = 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +123,7 @@ def _columns(page: Sheet, dots: Sequence[Dot], step: float) -> tuple[Sheet, _Col
     name = widest([d.name for d in dots], total * 0.24)
     second = widest([d.second for d in dots], total * 0.15)
     figure = widest([d.figure for d in dots], total)
-    remark = widest([d.remark for d in dots], total * 0.23)
+    remark = widest([d.remark for d in dots], total * 0.20)
 
     def room(*widths: float) -> float:
         return MARGIN + sum(w + _SPACE for w in widths if w > 1)
@@ -129,6 +131,8 @@ def _columns(page: Sheet, dots: Sequence[Dot], step: float) -> tuple[Sheet, _Col
     # The quieter words give way before the plot becomes too narrow to compare anything.
     if total - room(place, name, second, figure, remark) - MARGIN < total * _PLOT_SHARE:
         second = 0.0
+    if total - room(place, name, second, figure, remark) - MARGIN < total * _LEAST_SHARE:
+        remark = 0.0
     left, right = room(place, name, second), room(figure, remark) - 8
     page = replace(page, left=left, right=right)
     start = MARGIN - left
@@ -169,7 +173,9 @@ def _rows(
                     "second_cut": measure.cut(dot.second, columns.second_room, columns.letters)
                     if columns.second_room > 1
                     else "",
-                    "remark_cut": measure.cut(dot.remark, columns.remark_room, columns.letters),
+                    "remark_cut": measure.cut(dot.remark, columns.remark_room, columns.letters)
+                    if columns.remark_room > 1
+                    else "",
                     "value": dot.value,
                     "low": dot.low,
                     "high": dot.high,

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from ledger.charts.measure import width
-from ledger.charts.theme import MARGIN, SIZES, STATE_SHAPES
+from ledger.charts.theme import MARGIN, NARROW, SIZES, STATE_SHAPES
 from ledger.errors import UseError
 
 from . import answers
@@ -341,3 +341,17 @@ def test_words_beside_the_plot_never_touch_each_other_or_the_edge(question: str,
         widest = max(width(str(row[field]), letters) for row in rows(spec, layer))
         assert widest == 0 or start + widest <= end
     assert spec["width"] > 0.3 * SIZES[size].width
+
+
+@pytest.mark.parametrize("question", ["ranking", "adopters"])
+def test_on_a_telephone_remarks_leave_before_the_plot_is_no_scale_any_more(question: str) -> None:
+    spec = spec_of(getattr(answers, question)(40), size="telephone")
+
+    remarks = next(
+        rows(spec, layer)
+        for layer in marks(spec, "text")
+        if layer["encoding"]["text"]["field"] == "remark_cut"
+    )
+    assert {row["remark_cut"] for row in remarks} == {""}
+    assert any(row["remark"] for row in remarks)
+    assert spec["width"] > 0.18 * NARROW["telephone"].width

@@ -192,6 +192,8 @@ def test_a_folder_without_write_permission_is_told_in_one_line(
     def denied(*_: object) -> int:
         raise PermissionError(13, "Permission denied")
 
+    # A drawing process that was idle for long has ended, and starting one opens files too.
+    export(answers.ranking(2), tmp_path / "first.json")
     monkeypatch.setattr(os, "open", denied)
 
     with pytest.raises(UseError, match="cannot be written: Permission denied"):

@@ -14,6 +14,7 @@ from ledger.charts import measure
 from ledger.charts.deck.grid import Grid
 from ledger.charts.deck.stage import Box, Stage, points
 from ledger.charts.deck.words import LINE, height_of
+from ledger.charts.unbroken import unbroken
 
 # No fill, no lines: the one style that suits every template; lines are drawn here.
 _STYLE = "{2D5ABB26-0587-4C30-8999-92F81FD0307C}"
@@ -162,6 +163,6 @@ def _fill(cell: Any, text: str, size: float, *, strong: bool) -> None:
     cell.vertical_anchor = MSO_ANCHOR.MIDDLE
     paragraph = cell.text_frame.paragraphs[0]
     run = paragraph.add_run()
-    run.text = text
+    run.text = unbroken(text)
     run.font.size = points(size)
     run.font.bold = strong

@@ -90,7 +90,7 @@ def put_caption(slide: Any, stage: Stage, box: Box, sentences: Sequence[str]) ->
     shape.name = "Caption"
     size = stage.letters(CAPTION)
     frame = shape.text_frame
-    frame.text = _kept(sentences, box, size)
+    frame.text = unbroken(_kept(sentences, box, size))
     frame.vertical_anchor = MSO_ANCHOR.BOTTOM
     for run in frame.paragraphs[0].runs:
         run.font.size = points(size)
@@ -128,7 +128,7 @@ def put_lines(slide: Any, stage: Stage, box: Box, lines: Sequence[tuple[str, str
     for place, (lead, text) in enumerate(kept):
         paragraph = frame.paragraphs[0] if place == 0 else frame.add_paragraph()
         run = paragraph.add_run()
-        run.text = f"{lead}\t{text}" if lead else text
+        run.text = f"{lead}\t{unbroken(text)}" if lead else unbroken(text)
         run.font.size = points(size)
         paragraph.space_after = points(_GAP * size)
         if lead:
