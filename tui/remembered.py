@@ -21,12 +21,16 @@ class LastSheet:
         line: the line that was not finished.
         waiting: lines that could not be stored.
         period: of the game.
+        game: the facts of the last game, whatever was open after it.
+        trial: the last trial of which a session was open.
     """
 
     asked: Mapping[str, str] = field(default_factory=dict)
     line: str = ""
     waiting: tuple[str, ...] = ()
     period: int | None = None
+    game: Mapping[str, str] = field(default_factory=dict)
+    trial: str = ""
 
 
 class Memory:
@@ -48,12 +52,14 @@ class Memory:
         said = self._read().get(self._name)
         if not isinstance(said, dict):
             return LastSheet()
-        asked, waiting, period = said.get("asked"), said.get("waiting"), said.get("period")
+        waiting, period = said.get("waiting"), said.get("period")
         return LastSheet(
-            {str(k): str(v) for k, v in asked.items()} if isinstance(asked, dict) else {},
+            _facts(said.get("asked")),
             str(said.get("line", "")),
             tuple(map(str, waiting)) if isinstance(waiting, list) else (),
             period if isinstance(period, int) else None,
+            _facts(said.get("game")),
+            str(said.get("trial", "")),
         )
 
     def end(self) -> None:
@@ -72,6 +78,8 @@ class Memory:
             "line": last.line,
             "waiting": list(last.waiting),
             "period": last.period,
+            "game": dict(last.game),
+            "trial": last.trial,
         }
         newest = dict(list(sheets.items())[-_KEPT:])
         beside = self._kept.with_name(f".{self._kept.name}.{os.getpid()}")
@@ -90,6 +98,10 @@ class Memory:
         except (OSError, ValueError):
             return {}
         return said if isinstance(said, dict) else {}
+
+
+def _facts(said: Any) -> dict[str, str]:
+    return {str(k): str(v) for k, v in said.items()} if isinstance(said, dict) else {}
 
 
 def memory_path() -> Path:

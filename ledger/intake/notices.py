@@ -7,17 +7,12 @@ from collections.abc import Mapping
 
 import polars as pl
 
-from ledger.intake import findings, names, summary_rows
+from ledger.intake import findings, names, seasons, summary_rows
 from ledger.intake.mapping import Columns, listed
 from ledger.intake.tokens import Table
 
 # Fewer of one result in a row are no wonder; common practice, no source.
 SUSPICIOUS_ROWS = 10
-# A season of two years is taken to run from July to September, one of one year to be that year, and
-# days so far outside to be slips of the pen; common practice, no source.
-FAR_DAYS = 60
-_TWO_YEARS = r"^\d{4}-\d{2}$"
-_ONE_YEAR = r"^\D*\d{4}\D*$"
 # Why rows hold no record by a profile; rows like a totals row need no word.
 _LEFT_OUT = {
     "not_kept": "not kept by the profile",
@@ -25,6 +20,7 @@ _LEFT_OUT = {
     "no_match": "matched by no pattern of the profile",
     "not_in_table": "a blank pair",
 }
+_SPANS = {"season_key": pl.String, "start_year": pl.Int32, "first": pl.Date, "last": pl.Date}
 _MOST = 5
 _MOST_WORDS = 20
 _NAME_FIELDS = ("league", "player", "team", "opponent", "home", "away")
@@ -134,22 +130,21 @@ def _far_dates(frame: pl.DataFrame) -> list[str]:
     """Days long before or after the season they are written in."""
     if not {"season_key", "start_year", "date"} <= set(frame.columns):
         return []
-    year, key = pl.col("start_year"), pl.col("season_key")
-    two, one = key.str.contains(_TWO_YEARS), key.str.contains(_ONE_YEAR)
-    first = pl.date(year, pl.when(two).then(7).otherwise(1), 1)
-    last = pl.when(two).then(pl.date(year + 1, 9, 30)).otherwise(pl.date(year, 12, 31))
-    near = pl.duration(days=FAR_DAYS)
     # First and last day of each season are found much faster than every day there is.
     ends = frame.group_by("season_key", "start_year").agg(
         pl.col("date").min().alias("earliest"), pl.col("date").max().alias("latest")
     )
-    early, late = pl.col("earliest") < first - near, pl.col("latest") > last + near
-    seasons = ends.filter(two | one, early | late)
-    if seasons.is_empty():
+    outside = [
+        (key, year, *span)
+        for key, year, earliest, latest in ends.drop_nulls().iter_rows()
+        if (span := seasons.days_of(key, year)) and not span[0] <= earliest <= latest <= span[1]
+    ]
+    if not outside:
         return []
+    spans = pl.DataFrame(outside, schema=_SPANS, orient="row")
     day = pl.col("date")
-    rows = frame.join(seasons, on=["season_key", "start_year"], how="semi")
-    rows = rows.filter((day < first - near) | (day > last + near)).sort("line")
+    rows = frame.join(spans, on=["season_key", "start_year"])
+    rows = rows.filter((day < pl.col("first")) | (day > pl.col("last"))).sort("line")
     shown = rows.unique(["season", "date"], keep="first", maintain_order=True)
     named = [
         f"{day} in season {findings.show(season)} (line {line})"
@@ -158,7 +153,7 @@ def _far_dates(frame: pl.DataFrame) -> list[str]:
     more = f" and {len(shown) - _MOST} more dates" if len(shown) > _MOST else ""
     have = "has a date" if len(rows) == 1 else "have dates"
     return [
-        f"{_rows(len(rows))} {have} more than {FAR_DAYS} days outside the season:"
+        f"{_rows(len(rows))} {have} more than {seasons.FAR_DAYS} days outside the season:"
         f" {', '.join(named)}{more}; kept as written: check the date and the season"
     ]
 

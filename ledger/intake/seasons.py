@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 
 from ledger.intake import names
@@ -11,6 +12,11 @@ _TWO_YEARS = re.compile(r"^(\d{4}|\d{2}) ?[-/\u2010-\u2015\u2212] ?(\d{4}|\d{2})
 _YEAR = re.compile(r"(?<!\d)(\d{4})(?!\d)")
 # Two-digit years: 50 and later are of the last century.
 _PIVOT = 50
+# A season of two years is taken to run from July to September, one of one year to be that year, and
+# days so far outside to be slips of the pen; common practice, no source.
+FAR_DAYS = 60
+_RUNS_OVER = re.compile(r"^\d{4}-\d{2}$")
+_OF_ONE_YEAR = re.compile(r"^\D*\d{4}\D*$")
 
 
 def season_of(text: str) -> tuple[str, int] | None:
@@ -42,6 +48,26 @@ def season_of(text: str) -> tuple[str, int] | None:
     if not years or not FIRST_YEAR <= int(years[0]) <= LAST_YEAR:
         return None
     return names.normal_form(label), int(years[0])
+
+
+def days_of(key: str, start_year: int) -> tuple[dt.date, dt.date] | None:
+    """The first and last day that are not far outside a season; none where its span is unknown.
+
+    Args:
+        key: the season's normal form.
+        start_year: the year it starts in.
+
+    >>> days_of("2024-25", 2024)
+    (datetime.date(2024, 5, 2), datetime.date(2025, 11, 29))
+    """
+    if _RUNS_OVER.match(key):
+        first, last = dt.date(start_year, 7, 1), dt.date(start_year + 1, 9, 30)
+    elif _OF_ONE_YEAR.match(key):
+        first, last = dt.date(start_year, 1, 1), dt.date(start_year, 12, 31)
+    else:
+        return None
+    near = dt.timedelta(days=FAR_DAYS)
+    return first - near, last + near
 
 
 def _year(digits: str) -> int:

@@ -82,6 +82,19 @@ class GameFacts:
         except ValueError:
             raise UseError(f"date {findings.show(self.date)}: type the day as 2024-11-02") from None
 
+    @property
+    def far_words(self) -> str:
+        """That its day lies far outside its season, by the rule of a file; else empty.
+
+        Raises:
+            UseError: if the season or the day is none.
+        """
+        day, found = self.day, seasons.season_of(self.season)
+        span = seasons.days_of(*found) if found is not None else None
+        if span is None or span[0] <= day <= span[1]:
+            return ""
+        return f"{day} is more than {seasons.FAR_DAYS} days outside the season {self.season}"
+
     def whole(self) -> GameFacts:
         """The same without blanks around the names, all there that is needed.
 

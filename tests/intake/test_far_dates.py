@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from ledger.intake.trip import GameFacts
 from tests.store.filing import HEAD, desk, rows
 
 LEAGUE = "Halma League"
@@ -73,3 +74,13 @@ def test_many_dates_are_cut_short(tmp_path: Path) -> None:
         assert said.startswith("8 rows have dates")
         assert "2035-01-05 in season 2024-25 (line 6) and 3 more dates; " in said
         assert "2035-01-06" not in said
+
+
+def test_a_game_that_is_typed_in_is_measured_by_the_same_days() -> None:
+    told = [
+        GameFacts(LEAGUE, "2024/25", day, "Skerry", "Fenholt").far_words
+        for day in ("2024-05-01", "2024-05-02", "2025-11-29", "2025-11-30")
+    ]
+    assert [bool(words) for words in told] == [True, False, False, True]
+    assert told[0] == "2024-05-01 is more than 60 days outside the season 2024/25"
+    assert GameFacts(LEAGUE, "Season 2023 to 2024", "2025-06-01").far_words == ""

@@ -27,7 +27,7 @@ async def open_game(pilot: Pilot[int]) -> None:
 async def open_practice(pilot: Pilot[int]) -> None:
     """Open a session of the trial Winter."""
     await press(pilot, "f8")
-    for name, value in (("date", "2025-02-03"), ("trial", "Winter")):
+    for name, value in (("session", "2025-02-03"), ("trial", "Winter")):
         pilot.app.screen.query_one(f"#{name}-typed", Input).value = value
     await press(pilot, "enter")
 
@@ -99,7 +99,8 @@ async def period(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await open_game(pilot)
     await press(pilot, *"4+", "enter", "f9")
     assert status_of(app) == (
-        "period 1: trips typed now are in it; those typed before have no period"
+        "period 1: trips typed now are in it; those typed before have no period: F9 again if they "
+        "were the first; F7 takes them back one by one, to be typed in theirs"
     )
     await press(pilot, *"4+", "enter", "pagedown")
     assert status_of(app) == "period 2: trips typed now are in it"

@@ -5,12 +5,14 @@ from __future__ import annotations
 import asyncio
 import re
 import time
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 from textual import events
 from textual.keys import key_to_character
 from textual.pilot import Pilot
+from textual.widgets import Input
 
 from ledger.book import Book
 from ledger.errors import LedgerBusy
@@ -18,13 +20,14 @@ from ledger.intake.scoresheet import Sheet
 from ledger.intake.trip import GameFacts, Scored, Trip
 from tests.tui.driving import burst, press, rest, running, status_of, text_of
 from tests.tui.fake_book import FakeBook
-from tests.tui.keys_of_scoresheet import open_game, open_practice, trips
+from tests.tui.keys_of_scoresheet import GAME, open_game, open_practice, trips
 from tui.app import OffglassApp
 from tui.remembered import LastSheet, Memory
 from tui.screens.form import FormDialog
 from tui.screens.scoresheet import ScoresheetScreen
 from tui.screens.sheet_windows import LineUpDialog, PasteDialog
 from tui.screens.trial import TrialScreen
+from tui.widgets.lines import Words
 
 
 def sheet_of(app: OffglassApp) -> ScoresheetScreen:
@@ -347,7 +350,7 @@ async def test_a_game_is_typed_into_a_real_ledger(tmp_path: Path) -> None:
         assert "12 Ilvo Tarn (Skerry): made, missed; now 2 of 3" in text_of(app)
         assert re.search(r" 12 Ilvo Tarn +2/3\n", text_of(app))
         await press(pilot, "f8")
-        for name, value in (("date", day), ("trial", "winter")):
+        for name, value in (("session", day), ("trial", "winter")):
             app.screen.query_one(f"#{name}-typed").value = value  # type: ignore[attr-defined]
         await press(pilot, "enter", "type:player", "tab", f"type:{day}", "enter")
         await press(pilot, *"+-5")
@@ -405,3 +408,84 @@ async def test_what_cannot_be_typed_again_is_named_in_the_shell_where_it_is_not_
         "1 line typed, not in the ledger yet: the next start has them on Scoresheet",
         "NOT stored: line-up of Skerry (2 players)",
     ]
+
+
+async def test_that_there_is_no_period_is_said_before_anything_is_typed() -> None:
+    async with running(show="scoresheet") as (app, pilot, _):
+        await open_game(pilot)
+        assert "Skerry v Fenholt; no period yet (F9)" in text_of(app)
+        await press(pilot, "f9")
+        assert "no period yet" not in text_of(app)
+
+
+async def test_each_team_and_the_game_are_added_up() -> None:
+    async with running(show="scoresheet") as (app, pilot, _):
+        await open_game(pilot)
+        assert "made" not in app.screen.query_one("#sentence", Words).said[0]
+        await press(pilot, *"4+-", "enter", *"9++", "enter", *"7--", "enter", *"30+", "enter")
+        assert "; 4/7 made" in app.screen.query_one("#sentence", Words).said[0]
+        heads = next(line for line in text_of(app).splitlines() if "(enter)" in line)
+        assert heads.split() == ["Skerry", "(enter)", "3/4", "Fenholt", "(space)", "1/3"]
+
+
+async def test_fifteen_players_of_a_team_stand_on_a_screen_of_24_lines() -> None:
+    async with running(show="scoresheet") as (app, pilot, _):
+        await open_game(pilot)
+        # With the three that are there already.
+        await paste(pilot, "\n".join(f"{n} Player{n}" for n in range(31, 43)))
+        await press(pilot, "2", "f9", *"4+", "enter")
+        said = text_of(app)
+        assert [n for n in range(31, 43) if f" {n} Player{n}" not in said] == []
+        assert "more" not in said
+        await pilot.resize_terminal(80, 18)
+        await press(pilot, "4", "backspace")
+        assert "more: tab lists all" in text_of(app)
+
+
+async def test_a_day_far_outside_its_season_is_asked_about_once() -> None:
+    async with running(show="scoresheet") as (app, pilot, book):
+        await press(pilot, "f8", *GAME[:5], "type:2026-11-30", *GAME[6:], "enter")
+        asked = "2026-11-30 is more than 60 days outside the season 2024-25"
+        assert asked in " ".join(text_of(app).replace("│", " ").split())
+        assert isinstance(app.screen, FormDialog)
+        assert "open_sheet" not in [name for name, _ in book.calls]
+        await press(pilot, "enter")
+        assert "2026-11-30: Skerry v Fenholt" in text_of(app)
+
+
+async def test_game_and_trial_are_remembered_apart(tmp_path: Path) -> None:
+    kept, ledger = tmp_path / "sheets.json", tmp_path / "spring.duckdb"
+    book = FakeBook()
+
+    def typed(app: OffglassApp, name: str) -> str:
+        return app.screen.query_one(f"#{name}-typed", Input).value
+
+    async with running(book) as (app, pilot, _):
+        app.memory = Memory(kept, ledger)
+        await press(pilot, "e")
+        await open_game(pilot)
+        await press(pilot, "f8")
+        # A session begins today, whatever day the last game had.
+        assert (typed(app, "date"), typed(app, "trial")) == ("2024-11-02", "")
+        assert typed(app, "session") == f"{datetime.now(UTC).astimezone():%Y-%m-%d}"
+        await press(pilot, "escape")
+        await open_practice(pilot)
+        await press(pilot, "+")
+    assert Memory(kept, ledger).last().asked == {"trial": "Winter", "date": "2025-02-03"}
+    async with running(book) as (app, pilot, _):
+        app.memory = Memory(kept, ledger)
+        await press(pilot, "e", "f8")
+        # Whose session is open goes on with one: what is typed now is a trial.
+        assert isinstance(app.focused, Input)
+        assert app.focused.id == "trial-typed"
+        assert "the last was Winter" in app.focused.placeholder
+        assert [typed(app, n) for n in ("date", "home", "away")] == [
+            "2024-11-02", "Skerry", "Fenholt",
+        ]  # fmt: skip
+
+
+async def test_the_name_of_a_trial_is_no_team() -> None:
+    async with running(show="scoresheet") as (app, pilot, book):
+        await press(pilot, "f8", *GAME[:-1], "type:winter", "enter")
+        assert "Winter is a trial, no team" in text_of(app)
+        assert "open_sheet" not in [name for name, _ in book.calls]

@@ -117,7 +117,7 @@ def test_lines_of_a_line_up_are_told_from_trips() -> None:
 def test_line_ups_show_whom_the_typed_digits_may_mean() -> None:
     tally = {("Ilvo Tarn", "Skerry"): (3, 4)}
     whole = draw(TEAMS, tally, "", 60, 5).text().splitlines()
-    assert whole[0] == " Skerry (enter)                Fenholt (space)"
+    assert whole[0] == " Skerry (enter)           3/4  Fenholt (space)"
     assert whole[3] == "  12 Ilvo Tarn            3/4   30 Bram Mun"
     assert draw(TEAMS, tally, "1", 60, 5).text().splitlines()[1:] == [
         "  12 Ilvo Tarn            3/4   12 Sefa Tarnak", "", "",

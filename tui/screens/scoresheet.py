@@ -34,12 +34,15 @@ if TYPE_CHECKING:
 
 _MADE, _MISSED = ("+", "="), ("-",)
 _GAME_KEYS = "number or letters, then + made, - missed, * not seen; then enter"
+_SHORT_KEYS = "number or letters, + made, - missed, enter"
 _CODE_KEYS = ", ".join(f"{digit} {words}" for digit, (_, _, words) in CODES.items())
 _PRACTICE_KEYS = (
     "+ made, - missed; or one digit for a miss, as on the number pad: 7 8 9 long, 4 5 6 level, "
     "1 2 3 short, left to right"
 )
 _LAST_PERIOD = 20
+# The lines of the screen that are no player's where all of its words are said.
+_OTHER_LINES = 14
 
 
 class ScoresheetScreen(SheetInHand):
@@ -68,16 +71,43 @@ class ScoresheetScreen(SheetInHand):
             sentence.say(f"Practice of {trial.player} on {practice.day}: trial {trial.name}")
             self.query_one(PracticeView).say(practice, self.shots)
         elif sheet is not None:
-            period = f"; period {self.period}" if self.period else ""
-            sentence.say(f"{sheet.facts.words()}{period}")
+            none = f"no period yet ({self.key('period')})"
+            period = f"period {self.period}" if self.period else none
+            made, of = (sum(n) for n in zip((0, 0), *self.tally.values(), strict=True))
+            so_far = f"; {made}/{of} made" if of else ""
+            sentence.say(f"{sheet.facts.words()}; {period}{so_far}")
         else:
             sentence.say(
                 f"Nothing is open: {self.key('sheet')} opens a game, or a practice session of a "
                 "trial"
             )
-        keys = _PRACTICE_KEYS if practice is not None else f"{_GAME_KEYS}. After them {_CODE_KEYS}"
-        self.query_one("#marks", Words).say(keys if sheet is not None else "")
+        self.say_marks()
         self.changed_line()
+
+    def say_marks(self) -> None:
+        """Say the keys, in one line where both line-ups would not have room otherwise."""
+        if self.practice is not None:
+            keys = _PRACTICE_KEYS
+        elif self.is_crowded():
+            keys = f"{_SHORT_KEYS}; {self.key('help')} all keys"
+        else:
+            keys = f"{_GAME_KEYS}. After them {_CODE_KEYS}"
+        self.query_one("#marks", Words).say(keys if self.sheet is not None else "")
+
+    def is_crowded(self) -> bool:
+        """Whether a line-up is longer than the room that all other words leave."""
+        if self.sheet is None or self.practice is not None:
+            return False
+        return max(map(len, self.teams.shirts)) > self.app.size.height - _OTHER_LINES
+
+    def dress(self) -> None:
+        super().dress()
+        if self.is_mounted:
+            self.say_marks()
+
+    def say_echo(self) -> None:
+        lines = 1 if self.is_crowded() else None
+        self.show_echo(lines)
 
     def changed_line(self) -> None:
         if not self.is_mounted:
@@ -184,8 +214,23 @@ class ScoresheetScreen(SheetInHand):
             return
         before, self.period = self.period, min(period, _LAST_PERIOD) or None
         typed = any(of for _, of in self.tally.values())
-        self.tell(_period_words(before, self.period, typed=typed))
+        self.tell(self._period_words(before, self.period, typed=typed))
         self.show_work()
+
+    def _period_words(self, before: int | None, now: int | None, *, typed: bool) -> str:
+        """What a change of period means for trips that are typed now, and for those before."""
+        if now is None:
+            return "no period: trips typed now have none"
+        if now == before:
+            return f"period {now} is the last that is taken"
+        said = f"period {now}: trips typed now are in it"
+        if not typed or before is not None:
+            return said
+        further, back = self.key("period"), self.key("take_back")
+        return (
+            f"{said}; those typed before have no period: {further} again if they were the first; "
+            f"{back} takes them back one by one, to be typed in theirs"
+        )
 
     # -- a practice session ----------------------------------------------------------------
 
@@ -301,16 +346,6 @@ class ScoresheetScreen(SheetInHand):
         ]
         lines = [*shown, *self.help_lines()]
         self.app.push_screen(TextDialog("Keys of this screen", lines, lead=KEYS_LEAD))
-
-
-def _period_words(before: int | None, now: int | None, *, typed: bool) -> str:
-    """What a change of period means for trips that are typed now, and for those typed before."""
-    if now is None:
-        return "no period: trips typed now have none"
-    if now == before:
-        return f"period {now} is the last that is taken"
-    those = "; those typed before have no period" if typed and before is None else ""
-    return f"period {now}: trips typed now are in it{those}"
 
 
 def _take_back(book: BookLike, sheet: Sheet, else_words: str) -> TakenBack:

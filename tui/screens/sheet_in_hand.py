@@ -43,6 +43,7 @@ class SheetInHand(TypingRoom):
         last = self.program.memory.last() if first else None
         if last is not None and last.asked:
             self.asked, self.period = dict(last.asked), last.period
+            self.game, self.trial = dict(last.game), last.trial
             self.aside.extend(last.waiting)
             self.line.bring(last.line)
         if self.asked:
@@ -63,7 +64,9 @@ class SheetInHand(TypingRoom):
 
     def action_sheet(self) -> None:
         today = f"{datetime.now(UTC).astimezone():%Y-%m-%d}"
-        form = sheet_form(self.asked, today, self._take_opened)
+        form = sheet_form(
+            self.game, self.trial, today, self._take_opened, practice=self.practice is not None
+        )
         self.app.push_screen(FormDialog(form), self._chosen)
 
     def _take_opened(self, opened: Opened) -> None:
@@ -95,6 +98,10 @@ class SheetInHand(TypingRoom):
         sheet = opened.sheet
         assert sheet is not None
         self.asked, self.sheet, self.practice = opened.asked, sheet, opened.practice
+        if opened.practice is None:
+            self.game = dict(opened.asked)
+        else:
+            self.trial = opened.practice.trial.name
         self.tally = dict(sheet.known.tally)
         self.shots = [(s.technique or "", s.made) for s in sheet.known.shots]
         self.line.per_key = self.practice is not None

@@ -17,6 +17,7 @@ from ledger.errors import UseError
 from ledger.intake.trip import PRACTICE, GameFacts
 from ledger.questions.wording import counted
 from ledger.safe_text import cut
+from tui.completion import folded
 from tui.pasted import LOOKED_AT, Pasted, look_through, shirt_of
 from tui.screens.dialogs import ChoiceDialog, Dialog
 from tui.screens.form import Form, Line, Looked, Told, Typed
@@ -57,23 +58,39 @@ def open_asked(book: BookLike, asked: Mapping[str, str]) -> Opened:
     return Opened(given, book.open_sheet(GameFacts(**facts)))
 
 
-def sheet_form(asked: Mapping[str, str], today: str, take: Callable[[Opened], None]) -> Form:
+def sheet_form(
+    game: Mapping[str, str],
+    trial: str,
+    today: str,
+    take: Callable[[Opened], None],
+    *,
+    practice: bool = False,
+) -> Form:
     """Choose a game, or the practice session of a trial.
 
     Args:
-        asked: what was asked for the last time.
-        today: the day that stands there first.
+        game: the game that was open last; a session leaves it as it was.
+        trial: the trial that was open last.
+        today: the day that stands there first; always that of a session.
         take: is given what was opened.
+        practice: whether a session is open.
     """
+    warned: set[GameFacts] = set()
 
     def do(book: BookLike, typed: Typed) -> Told:
-        opened = open_asked(book, {name: str(value or "") for name, value in typed.items()})
+        said = {name: str(value or "") for name, value in typed.items()}
+        if said["trial"]:
+            opened = open_asked(book, {"trial": said["trial"], "date": said["session"]})
+        else:
+            facts = {name: said[name] for name in _FACTS}
+            _ask_once(book, GameFacts(**facts), warned)
+            opened = open_asked(book, facts)
         take(opened)
         return Told("", kind="sheet")
 
     def look(book: BookLike) -> Looked:
         there = book.competitions()
-        first = asked.get("league", "")
+        first = game.get("league", "")
         leagues = sorted(there.leagues, key=lambda name: name != first)
         seasons = [s for name in leagues for s in there.seasons.get(name, ())]
         teams = [t for name in leagues for t in there.teams.get(name, ())]
@@ -87,17 +104,19 @@ def sheet_form(asked: Mapping[str, str], today: str, take: Callable[[Opened], No
             },
         )  # fmt: skip
 
+    last = f"; the last was {trial}" if trial else ""
     lines = (
-        Line("league", "league", "as the ledger has it, or a new one", asked.get("league", "")),
-        Line("season", "season", "2024-25", asked.get("season", "")),
-        Line("date", "date", "the day, 2024-11-02", asked.get("date", "") or today, needed=True,
-             kind="day"),
-        Line("home", "home team", "a name", asked.get("home", "")),
-        Line("away", "away team", "a name", asked.get("away", "")),
-        Line("stage", "stage", "empty: regular season", asked.get("stage", ""),
+        Line("league", "league", "as the ledger has it, or a new one", game.get("league", "")),
+        Line("season", "season", "for example 2024-25", game.get("season", "")),
+        Line("date", "date", "for example 2024-11-02", game.get("date", "") or today, kind="day"),
+        Line("home", "home team", "a name", game.get("home", "")),
+        Line("away", "away team", "a name", game.get("away", "")),
+        Line("stage", "stage", "empty: regular season", game.get("stage", ""),
              choices=tuple(s for s in STAGES if s != PRACTICE)),
-        Line("label", "label", "where the day has two such games", asked.get("label", "")),
-        Line("trial", "or a trial", _trial_hint(asked)),
+        Line("label", "label", "empty: the two teams; where the day has two such games",
+             game.get("label", "")),
+        Line("trial", "or a trial", f"empty: a game{last}"),
+        Line("session", "its day", f"empty: {today}", today, kind="day"),
     )  # fmt: skip
     return Form(
         "Which game, or which practice, is typed in?",
@@ -105,18 +124,27 @@ def sheet_form(asked: Mapping[str, str], today: str, take: Callable[[Opened], No
         lines,
         do,
         look,
+        # What changes from one game, or session, to the next.
+        first="trial" if practice else "date" if game else "",
         enter="opens it",
     )
 
 
-def _trial_hint(asked: Mapping[str, str]) -> str:
-    # It does not stand there: whoever opens a game next would have to take it out.
-    last = asked.get("trial")
-    return (
-        f"then only its date is needed; the last was {last}"
-        if last
-        else ("then only its date is needed")
-    )
+def _ask_once(book: BookLike, facts: GameFacts, warned: set[GameFacts]) -> None:
+    """Stop at what is likely a slip: at a day far outside its season only the first time.
+
+    Raises:
+        UseError: saying what it is.
+    """
+    trials = {folded(t.name): t.name for t in book.trials()}
+    teams = {folded(name) for names in book.competitions().teams.values() for name in names}
+    for team in map(folded, (facts.home, facts.away)):
+        if team in trials and team not in teams:
+            raise UseError(f"{trials[team]} is a trial, no team: type it in the line of the trial")
+    facts = facts.whole()
+    if facts.far_words and facts not in warned:
+        warned.add(facts)
+        raise UseError(f"{facts.far_words}: mend one of them, or enter opens it as it is")
 
 
 class LineUpDialog(Dialog[None]):

@@ -29,6 +29,9 @@ class TypingRoom(StoringRoom):
     def __init__(self) -> None:
         super().__init__()
         self.asked: dict[str, str] = {}
+        # The last game and the last trial, each by itself: a session is no game.
+        self.game: dict[str, str] = {}
+        self.trial = ""
         self.period: int | None = None
         self.line = TypingLine(
             self.entered_line, self.struck, self.changed_line, self.put_aside, id="line"
@@ -114,8 +117,12 @@ class TypingRoom(StoringRoom):
 
     def say_echo(self) -> None:
         """Show as many of the last lines as there is room for."""
+        self.show_echo(None)
+
+    def show_echo(self, many: int | None) -> None:
+        """Show so many of the last lines; where none is said, by the height of the screen."""
         lines = self.app.size.height
-        many = 1 if lines < 20 else 3 if lines < 30 else _SAID
+        many = many or (1 if lines < 20 else 3 if lines < 30 else _SAID)
         self.query_one("#echo", Words).say(*list(self._said)[-many:])
 
     def dress(self) -> None:
@@ -171,4 +178,5 @@ class TypingRoom(StoringRoom):
     def left(self) -> LastSheet:
         """What is not stored, for the next time."""
         waiting = (*self.outbox.texts(), *self.aside)
-        return LastSheet(self.asked, self.line.text, tuple(t for t in waiting if t), self.period)
+        texts = tuple(t for t in waiting if t)
+        return LastSheet(self.asked, self.line.text, texts, self.period, self.game, self.trial)

@@ -54,8 +54,14 @@ def draw(teams: Teams, tally: Tally, who: str, cells: int, lines: int) -> Canvas
     for side in (0, 1):
         left = 1 + side * (wide + _GAP)
         team = teams.names[side]
-        head = f"{cut(safe(team), wide - len(_ENDS[side]) - 3)} ({_ENDS[side]})"
-        canvas.put(left, 0, head, "dim")
+        made, of = of_team(teams, tally, side)
+        whole = f"{made}/{of}" if of else ""
+        if width(safe(team)) + len(_ENDS[side]) + 4 + len(whole) > wide:
+            # His team's name tells a reader more than a sum that he can see is small.
+            whole = ""
+        room_of = wide - len(_ENDS[side]) - 3
+        canvas.put(left, 0, f"{cut(safe(team), room_of)} ({_ENDS[side]})", "dim")
+        canvas.put(left + wide - width(whole), 0, whole, "dim")
         seen = seen_of(teams, side, who)
         ink: Ink = "strong" if who and len(seen) < len(teams.shirts[side]) else "text"
         room = lines - 1
@@ -67,10 +73,16 @@ def draw(teams: Teams, tally: Tally, who: str, cells: int, lines: int) -> Canvas
             canvas.put(left, at + 1, f"{safe(shooter.number):>3} {name}", ink)
             canvas.put(left + wide - width(so_far), at + 1, so_far, ink)
         if over > 0:
-            canvas.put(left, lines - 1, f"    {over + 1} more", "dim")
+            canvas.put(left, lines - 1, f"    {over + 1} more: tab lists all", "dim")
         if not teams.shirts[side]:
             canvas.put(left, 1, cut("nobody yet: tab adds them", wide), "dim")
     return canvas
+
+
+def of_team(teams: Teams, tally: Tally, side: int) -> tuple[int, int]:
+    """Made and attempts of a team so far."""
+    told = [counts for (_, team), counts in tally.items() if team == teams.names[side]]
+    return sum(made for made, _ in told), sum(of for _, of in told)
 
 
 class LineUps(CanvasView):
