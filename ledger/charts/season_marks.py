@@ -22,7 +22,7 @@ _LABEL_SIZE = 11.5
 RING = "circle"
 _RINGED = 4.0
 # Pale beside a line, and still to be seen on the paper in grey.
-_PALE = 0.42
+_PALE = 0.5
 # A band behind each line is readable for so many lines in one plot.
 _BANDS = 2
 
