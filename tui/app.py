@@ -24,6 +24,7 @@ from ledger.safe_text import safe
 from tui import holdings as held
 from tui.actions import keymap
 from tui.cohorts import Meant, MeantHistory, Whom
+from tui.going import Going
 from tui.palette import commands_of
 from tui.places import CONTENTS, Place
 from tui.remembered import Memory, memory_path
@@ -68,7 +69,7 @@ def listed_questions() -> tuple[ListedQuestion, ...]:
     )
 
 
-class OffglassApp(App[int]):
+class OffglassApp(Going, App[int]):
     """The terminal program on one ledger."""
 
     CSS_PATH = "styles/offglass.tcss"
@@ -119,7 +120,7 @@ class OffglassApp(App[int]):
         self.last_words: list[str] = []
         # Where the user was when he left.
         self.left = self._place
-        self._rooms: dict[str, RoomScreen] = {}
+        self.rooms: dict[str, RoomScreen] = {}
         self._typing = TypingOrder(self, super().on_event)
 
     # -- beginning and end -----------------------------------------------------------------
@@ -135,7 +136,7 @@ class OffglassApp(App[int]):
             number = getattr(signal, name, None)
             if number is not None and not self.is_headless:
                 loop.add_signal_handler(number, partial(self.exit, 128 + number))
-        first = self._room(self._first_room())
+        first = self.room(self._first_room())
         self.push_screen(first)
         self.call_after_refresh(self._begin, first)
 
@@ -161,7 +162,7 @@ class OffglassApp(App[int]):
         self.session.end()
         await asyncio.to_thread(self.session.ended.wait, _CLOSING_S)
         self.memory.end()
-        for room in self._rooms.values():
+        for room in self.rooms.values():
             room.ended()
 
     async def on_event(self, event: events.Event) -> None:
@@ -193,80 +194,37 @@ class OffglassApp(App[int]):
 
     # -- screens ---------------------------------------------------------------------------
 
-    def show(self, name: str) -> None:
-        """Go to a screen by its name: a room or a question."""
-        room = self._room(name)
-        if self.screen is room:
-            return
-        if isinstance(self.screen, RoomScreen) and self.screen.kind == "contents":
-            room.opened_from = "contents"
-        self.switch_screen(room)
-
-    def show_watch(self, kind: str = "", /, **which: Any) -> None:
-        """Go to Watch, to a queue or to that which was watched last; escape comes back from there.
-
-        Args:
-            kind: watchlist, lot, second, game, player, misses, unwatched, or nothing.
-            **which: what has to be told beside it: name of the lot, game, player, date, league.
-        """
-        from tui.screens.reeling import ReelRoom
-
-        room = self._room("watch")
-        if isinstance(self.screen, RoomScreen) and self.screen is not room:
-            room.opened_from = self.screen.room
-        if kind and isinstance(room, ReelRoom):
-            room.open_queue(kind, which)
-        self.show("watch")
-
     def type_again(self, keys: Sequence[Typed]) -> None:
         """Give keys that were held back and asked about."""
         self._typing.give(keys)
 
-    def show_player(self, whom: Whom) -> None:
-        """Go to the screen of one player; escape comes back from there."""
-        self.player = whom
-        room = self._room("player")
-        if isinstance(self.screen, RoomScreen) and self.screen is not room:
-            room.opened_from = self.screen.room
-        if self.screen is room:
-            room.entered()
-        self.show("player")
-
-    def show_asked(self, name: str, /, **options: str) -> None:
-        """Go to a question that is told something; escape comes back from there."""
-        room = self._room(name)
-        getattr(room, "options", {}).update(options)
-        if isinstance(self.screen, RoomScreen) and self.screen is not room:
-            room.opened_from = self.screen.room
-        self.show(name)
-
-    def _room(self, name: str) -> RoomScreen:
-        if name not in self._rooms:
+    def room(self, name: str) -> RoomScreen:
+        """A screen by its name: a room or a question."""
+        if name not in self.rooms:
             title = next((q.title for q in self.questions if q.name == name), name)
             room = screen_of(name, title)
             room.room = name
             if isinstance(room, ChoosingScreen):
                 room.options = dict(self._place.options.get(name, {}))
                 room.restored = bool(room.options)
-            self._rooms[name] = room
+            self.rooms[name] = room
             self.install_screen(room, name)
-        return self._rooms[name]
+        return self.rooms[name]
 
     # -- the place -------------------------------------------------------------------------
 
     def place(self) -> Place:
         """Where the user is now."""
-        rooms = [screen for screen in self.screen_stack if isinstance(screen, RoomScreen)]
-        here = rooms[-1] if rooms else None
+        here = self.front()
         told = dict(self._place.options)
-        told |= {n: r.options for n, r in self._rooms.items() if isinstance(r, ChoosingScreen)}
+        told |= {n: r.options for n, r in self.rooms.items() if isinstance(r, ChoosingScreen)}
         row = here.rows.about() if isinstance(here, FindingScreen) and here.is_mounted else ()
         room = here.room if here is not None else self._place.room
         return Place(room, self.meant.now, self.meant.past, told, self.player, row)
 
     def exit(self, *args: Any, **more: Any) -> None:
         """Leave, remembering the place; what was typed is on its way before the ledger closes."""
-        for room in self._rooms.values():
+        for room in self.rooms.values():
             room.leave()
         self.left = self.place()
         super().exit(*args, **more)
@@ -304,12 +262,19 @@ class OffglassApp(App[int]):
         asks anew when it is next seen, the one in front at once.
         """
         before, self.facts = self.facts, facts
-        self.holdings = held.holdings_of(facts, self._seen)
+        holdings = self.show_facts(facts)
         if before is not None and before.changes != facts.changes:
             self.changes += 1
             if isinstance(self.screen, RoomScreen):
                 self.screen.entered()
-        return self.holdings
+        return holdings
+
+    def show_facts(self, facts: Contents) -> held.Holdings:
+        """Say in the top line of the screen in front what the ledger holds now."""
+        self.holdings = holdings = held.holdings_of(facts, self._seen)
+        if (front := self.front()) is not None:
+            front.say_holdings()
+        return holdings
 
     def wrote(self) -> None:
         """Something was written down here that the answer in front does not tell of.

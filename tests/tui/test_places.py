@@ -15,7 +15,7 @@ from textual.pilot import Pilot
 
 from ledger.book import Book
 from ledger.cohort import Cohort
-from tests.tui.driving import QUESTIONS, press, rest, running, status_of, text_of
+from tests.tui.driving import QUESTIONS, press, rest, running, shows, status_of, text_of
 from tests.tui.fake_book import FakeBook
 from tests.tui.key_checks import asked
 from tests.tui.test_launch import Terminal
@@ -24,6 +24,7 @@ from tui.app import OffglassApp
 from tui.cohorts import Meant, MeantHistory, Whom
 from tui.places import Place, read_place
 from tui.screens.base import RoomScreen
+from tui.screens.player import PlayerScreen
 from tui.visits import Visit, keep_visit, last_visit
 from tui.widgets.rows import RowsView
 
@@ -217,3 +218,29 @@ async def test_a_row_is_wanted_before_and_after_its_rows_are_there() -> None:
         assert rows.about() == about
         await press(pilot, "r")
         assert rows.cursor == 3
+
+
+@pytest.mark.parametrize("key", ["e", "l", "s", "i", "v"])
+async def test_escape_comes_back_to_the_player_one_was_at(key: str) -> None:
+    async with running(show="adopters") as (app, pilot, _):
+        await press(pilot, "down", "enter")
+        assert shows(app, PlayerScreen)
+        await press(pilot, key)
+        assert not shows(app, PlayerScreen)
+        for _ in range(3):
+            if not shows(app, PlayerScreen):
+                await press(pilot, "escape")
+        assert shows(app, PlayerScreen)
+        await press(pilot, "escape")
+        assert app.screen is app.room("adopters")
+
+
+async def test_escape_never_goes_round_between_rooms() -> None:
+    async with running(show="ranking") as (app, pilot, _):
+        for key in ("s", "l", "s", "l"):
+            await press(pilot, key)
+        seen = []
+        for _ in range(4):
+            seen.append(app.screen.__class__.__name__)
+            await press(pilot, "escape")
+        assert seen == ["ListsScreen", "SourcesScreen", "RankingScreen", "ContentsScreen"]

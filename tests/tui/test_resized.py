@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from textual import events
 from textual.app import App, ComposeResult
+from textual.message import Message
 
 from tests.tui.driving import rest, running, text_of
 from tui.widgets.lines import Words
@@ -14,8 +15,9 @@ from tui.widgets.uptake_chart import ChartLine, Season, UptakeChart
 class DeafChart(UptakeChart):
     """Is painted before the news of its size has come."""
 
-    def on_resize(self, event: events.Resize) -> None:
-        event.prevent_default()
+    async def _on_message(self, message: Message) -> None:
+        if not isinstance(message, events.Resize):
+            await super()._on_message(message)
 
 
 class ChartApp(App[None]):

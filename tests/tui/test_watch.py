@@ -585,7 +585,7 @@ async def test_what_is_typed_does_not_wait_for_a_question_which_is_asked_again()
 async def test_while_somebody_types_nothing_is_fetched_ahead_for_other_screens() -> None:
     async with running(show="watch") as (app, pilot, book):
         screen = await opened(app, pilot)
-        ahead = app.session.ask(app._room("contents"), "uptake", app.meant.now, {}, behind=True)
+        ahead = app.session.ask(app.room("contents"), "uptake", app.meant.now, {}, behind=True)
         await strike(pilot, "11")
         await rest_stored(pilot, screen)
         assert not begun(ahead)

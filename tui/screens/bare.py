@@ -85,10 +85,15 @@ class BareRoom(Screen[None]):
         if small:
             words = f"offglass needs {LEAST[0]}×{LEAST[1]} cells; this window has {cells}×{lines}"
             self.query_one("#too-small", Words).say(words)
-        program = self.program
-        self.query_one(TopLine).say(f"offglass · {program.ledger_name}", program.holds())
-        pairs = last_line(self.kind, cells, program.settings.keys)
+        self.say_holdings()
+        pairs = last_line(self.kind, cells, self.program.settings.keys)
         self.query_one(KeysLine).say(pairs)
+
+    def say_holdings(self) -> None:
+        """Say at the top which ledger it is and what it holds."""
+        program = self.program
+        if self.is_mounted:
+            self.query_one(TopLine).say(f"offglass · {program.ledger_name}", program.holds())
 
     @property
     def program(self) -> OffglassApp:

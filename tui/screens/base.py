@@ -142,16 +142,16 @@ class RoomScreen(BareRoom):
         self.program.show("contents")
 
     def action_intake(self) -> None:
-        self.program.show("intake")
+        self.program.show_beside("intake")
 
     def action_sources(self) -> None:
-        self.program.show("sources")
+        self.program.show_beside("sources")
 
     def action_lists(self) -> None:
-        self.program.show("lists")
+        self.program.show_beside("lists")
 
     def action_scoresheet(self) -> None:
-        self.program.show("scoresheet")
+        self.program.show_beside("scoresheet")
 
     def action_watch(self) -> None:
         kind, which = self.to_watch()

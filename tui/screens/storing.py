@@ -6,11 +6,20 @@ again.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+from textual.timer import Timer
+
 from tui.outbox import Came, Outbox
 from tui.screens.base import RoomScreen
 from tui.session import BookLike, Job, JobFailed
 
+if TYPE_CHECKING:
+    from ledger.store.reads import Contents
+
 _AGAIN_S = 3.0
+# What the ledger holds is counted anew once nothing was typed for a moment.
+_PAUSE_S = 1.0
 
 
 class StoringRoom(RoomScreen):
@@ -21,6 +30,7 @@ class StoringRoom(RoomScreen):
         self.outbox = Outbox()
         self._again = False
         self._changed = False
+        self._counting: Timer | None = None
 
     @property
     def storing(self) -> bool:
@@ -50,6 +60,28 @@ class StoringRoom(RoomScreen):
                 self.came(one)
         self.after_storing()
         self.send()
+        if self._changed:
+            self._count_soon()
+
+    # -- the top line ----------------------------------------------------------------------
+
+    def _count_soon(self) -> None:
+        if self._counting is not None:
+            self._counting.stop()
+        self._counting = self.set_timer(_PAUSE_S, self.count_anew)
+
+    def count_anew(self) -> None:
+        """Ask what the ledger holds now, for the top line alone."""
+        if self._changed and not len(self.outbox) and not self.jobs:
+            words = "looking what the ledger holds"
+            session = self.program.session
+            self.await_job(
+                session.do(self, "holds", words, lambda book: book.contents(), behind=True)
+            )
+
+    def done_holds(self, job: Job, facts: Contents) -> None:
+        """What it holds now; that something has changed is told when this screen is left."""
+        self.program.show_facts(facts)
 
     def came(self, one: Came) -> None:
         """Something typed is in the ledger."""
@@ -62,7 +94,11 @@ class StoringRoom(RoomScreen):
 
     def on_job_failed(self, message: JobFailed) -> None:
         job = message.job
-        if job.kind != "typed" or job not in self.jobs:
+        if job.kind not in ("typed", "holds") or job not in self.jobs:
+            return
+        if job.kind == "holds":
+            # It is counted again after the next thing that is typed.
+            self.jobs.remove(job)
             return
         # What is not waited for any more is left alone by what every screen does.
         self.jobs.remove(job)
