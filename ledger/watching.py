@@ -113,11 +113,12 @@ class Watching:
             UseError: naming the field that cannot be; nothing is stored then.
         """
         from ledger.questions.film import PICKED_FOR, SECOND
+        from ledger.store.reads.film import WATCHING
 
         said = dict(fields)
         if kind and PICKED_FOR[kind]:
             said["picked_for"] = PICKED_FOR[kind]
-        called = f"watching: {words}" if words else "watching"
+        called = f"{WATCHING}: {words}" if words else WATCHING
         second = kind == SECOND
         return self._desk.tag(sitting, attempt, said, what=called, tagger=tagger, second=second)
 

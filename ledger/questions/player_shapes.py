@@ -63,6 +63,12 @@ FACTS_COLUMNS = (
     _HIGH,
     columns.TAGGED,
     columns.COVERAGE,
+    columns.number_of(
+        "unclear", "Could not be told", "attempts", "Looked at, and not to be told or not on film"
+    ),
+    columns.number_of(
+        "disputed", "Told differently", "attempts", "Looked at, by people who differ"
+    ),
     columns.text("unknown_why", "Not known", "Which facts no file tells"),
 )
 TECHNIQUE_COLUMNS = (
@@ -134,6 +140,7 @@ def facts(known: Mapping[str, Any], found: Found) -> Part:
         "attempts": attempts,
         "tagged": tagged,
         "coverage": tagged / attempts if attempts else None,
+        **{name: int(found.table.rows[name].sum()) for name in ("unclear", "disputed")},
         "unknown_why": f"no file tells {', '.join(missing)}" if missing else None,
         **_rate(made, attempts),
     }

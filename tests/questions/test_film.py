@@ -13,6 +13,7 @@ import pytest
 from ledger.book import Book
 from ledger.cohort import Cohort
 from ledger.errors import UseError
+from ledger.intake.trip import GameFacts, Trip
 from ledger.questions.film import KINDS, PICKED_FOR, Film
 from ledger.stats.film_time import about
 
@@ -385,6 +386,27 @@ def test_today_begins_at_midnight_where_the_person_is(book: Book) -> None:
     assert book.film("unwatched").today == 3
     book._file.clock = lambda: datetime(2099, 1, 1) + timedelta(hours=12)
     assert book.film("unwatched").today == 0
+
+
+def test_a_technique_typed_with_a_trip_is_not_watched_today(book: Book) -> None:
+    tag_all(book, book.film("unwatched"), 3)
+    sheet = book.open_sheet(GameFacts("Halma League", "2024-25", "2024-12-07", "Skerry", "Fenholt"))
+    book.score(sheet, Trip("Ilvo Tarn", "Skerry", (True, False), techniques=("board", "board")))
+    assert book.film("unwatched").today == 3
+
+
+def test_what_a_player_has_is_watched_or_cannot_be_told_or_is_offered(book: Book) -> None:
+    film = book.film("player", player="Ilvo Tarn")
+    sitting = tag_all(book, film, 2)
+    for one in film.attempts[2:5]:
+        book.tag(sitting, one.attempt, {"technique": "cannot tell"}, kind="player",
+                 words=film.words)  # fmt: skip
+    book.tag(None, film.attempts[0].attempt, {"technique": "straight"}, kind="second",
+             tagger="Oren")  # fmt: skip
+    row = book.ask("player", player="Ilvo Tarn").part("facts").rows()[0]
+    left = book.film("player", player="Ilvo Tarn").left
+    assert (row["tagged"], row["unclear"], row["disputed"]) == (1, 3, 1)
+    assert row["attempts"] == row["tagged"] + row["unclear"] + row["disputed"] + left
 
 
 def test_a_place_on_film_lies_on_the_line_between_the_two_nearest_moments() -> None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+import polars as pl
+
 from ledger.cohort import Cohort
 from ledger.errors import UseError
 from ledger.questions.answer import Answer, Part
@@ -181,6 +183,16 @@ def test_the_facts_say_what_is_known_and_what_no_file_tells() -> None:
     assert "watched 150 of 150 attempts (100.0 %)" in line
     assert "no file tells" in line
     assert "None" not in line
+    assert "not counted" not in line
+
+
+def test_what_is_neither_watched_nor_offered_to_be_watched_is_named() -> None:
+    answer = known("player")
+    facts = answer.part("facts")
+    rows = facts.frame.with_columns(unclear=pl.lit(12), disputed=pl.lit(5))
+    told = replace(answer, parts={**answer.parts, "facts": replace(facts, frame=rows)})
+    said = "; looked at and not counted: 12 could not be told, 5 told differently · "
+    assert said in facts_line(told)
 
 
 async def test_the_small_window_keeps_headline_and_rows() -> None:

@@ -45,6 +45,11 @@ _NONE = {
     "notes": "nothing is written about him",
     "decisions": "nothing is decided about him",
 }
+# Attempts that are not offered to be watched again, though they are not counted as watched.
+_BESIDES = {
+    "unclear": "could not be told",
+    "disputed": "told differently",
+}
 _LONG = 200
 _WORDS = 16
 
@@ -218,6 +223,9 @@ def facts_line(answer: Answer) -> str:
     watched = f"watched {count(tagged)} of {counted(attempts, 'attempt')}"
     if tagged:
         watched += f" ({percent(row['coverage'], attempts)})"
+    besides = [f"{count(row[name])} {words}" for name, words in _BESIDES.items() if row[name]]
+    if besides:
+        watched += f"; looked at and not counted: {', '.join(besides)}"
     said = [
         row["team"],
         row["league"],

@@ -102,6 +102,10 @@ class Queue:
     later: tuple[int, ...] = ()
 
 
+# What a sitting of watching is called in the list of sources, before what is watched.
+WATCHING = "watching"
+
+
 class FilmReads:
     """The reads of watching, for one person.
 
@@ -145,8 +149,8 @@ class FilmReads:
         return [VideoTime(*row) for row in self._rows(sql("reads/film", "times"), values)]
 
     def since(self, moment: datetime) -> int:
-        """How many tags of this person count since a moment (UTC)."""
-        values = {"tagger": self._tagger, "since": moment}
+        """How many tags of this person count since a moment (UTC), of those watched one by one."""
+        values = {"tagger": self._tagger, "since": moment, "watching": WATCHING}
         return int(self._rows(sql("reads/film", "today"), values)[0][0])
 
     def lots(self) -> list[tuple[int, str, str, str]]:

@@ -98,8 +98,12 @@ WHERE t.tagger = $tagger AND NOT t.removed AND t.video_s IS NOT NULL
     AND list_contains($games::INTEGER[], a.game_id)
 ORDER BY t.id
 
+-- What was told of attempts while they were watched; a technique typed with a trip is none of it.
 -- name: today
-SELECT count(*) FROM tag WHERE tagger = $tagger AND NOT removed AND tagged_at >= $since
+SELECT count(*)
+FROM tag t
+JOIN source s ON s.id = t.source_id
+WHERE t.tagger = $tagger AND NOT t.removed AND t.tagged_at >= $since AND starts_with(s.file, $watching)
 
 -- name: lots
 SELECT lot.id, lot.name, l.name AS league, s.label AS season
