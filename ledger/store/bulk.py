@@ -8,8 +8,7 @@ import polars as pl
 
 from ledger.store import double_tags, frames, trips
 from ledger.store.agree import agree
-from ledger.store.fold import STATE, TAGS
-from ledger.store.records import CLOCK_ORDERS_FROM, RECORD, as_json
+from ledger.store.records import CLOCK_ORDERS_FROM, RECORD, STATE, TAGS, as_json
 from ledger.store.statements import sql
 
 if TYPE_CHECKING:

@@ -13,11 +13,11 @@ import polars as pl
 from ledger.errors import UseError
 from ledger.store import against, apart, bulk, doubled, frames, joined, journal, reconcile
 from ledger.store.batch import REFUSED, Batch, Committed, Seen, Taken
-from ledger.store.fold import TAGS, Folded, fold
+from ledger.store.fold import Folded, fold
 from ledger.store.incoming import read_attempts, read_box
 from ledger.store.match import match
 from ledger.store.people import commit_players, commit_shortlist
-from ledger.store.records import ATTEMPT
+from ledger.store.records import ATTEMPT, TAGS
 from ledger.store.rederive import corrected, rederive_games, without_corrections
 from ledger.store.statements import sql
 from ledger.store.tags import read_tags

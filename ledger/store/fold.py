@@ -12,37 +12,21 @@ from typing import TYPE_CHECKING
 
 import polars as pl
 
-from ledger.store import trips
+from ledger.store import blanks, trips
 from ledger.store.apart import Rows, match_rows
 from ledger.store.match import match, match_typed
 from ledger.store.records import (
     ATTEMPT,
     COMPARED,
     FILLED,
+    STATE,
     TAG,
     TAG_COMPARED,
-    WHO,
+    TAGS,
 )
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-# Attempts as they stand in a fold: the record's columns and whose they are.
-STATE: dict[str, pl.DataType] = {
-    "attempt_id": pl.Int64(),
-    "source_id": pl.Int32(),
-    "league_id": pl.Int32(),
-    "person_id": pl.Int32(),
-    **ATTEMPT,
-}
-TAGS: dict[str, pl.DataType] = {
-    "tag_id": pl.Int64(),
-    "attempt_id": pl.Int64(),
-    "source_id": pl.Int32(),
-    "line": pl.Int32(),
-    **WHO,
-    **TAG,
-}
 
 _NOTHING = pl.DataFrame(schema={"attempt_id": pl.Int64, "tagger": pl.String})
 
@@ -168,8 +152,8 @@ def _round(
     new = _attempts_of(fresh, source_id)
     changed = good.filter(pl.col("fills") > 0).select("attempt_id")
     changed_tags = good.filter(pl.col("tag_fills") > 0).select("attempt_id", "tagger")
-    state = _filled(state, good, changed)
-    tags = _tags_filled(tags, good, changed_tags)
+    state = blanks.filled(state, good, changed)
+    tags = blanks.tags_filled(tags, good, changed_tags)
     adding = good.filter("adds_tag")
     replaced = tags.clear()
     if replaces and len(adding):
@@ -368,54 +352,4 @@ def _outcomes(met: pl.DataFrame, lost: pl.DataFrame) -> pl.DataFrame:
                 pl.lit(False).alias("tagged"),
             ),
         ]
-    )
-
-
-def _filled(state: pl.DataFrame, good: pl.DataFrame, changed: pl.DataFrame) -> pl.DataFrame:
-    if changed.is_empty():
-        return state
-    names = [n for n in ATTEMPT if n != "player_id"]
-    more = good.join(changed, on="attempt_id", how="semi").select(
-        "attempt_id", "retold", pl.col(names).name.suffix("_more")
-    )
-    blank = pl.col("trip_shot").is_null() & pl.col("trip_of").is_null()
-    told = pl.col("trip_shot_more").is_not_null() | pl.col("trip_of_more").is_not_null()
-    return (
-        state.join(more, on="attempt_id", how="left", maintain_order="left")
-        .with_columns(
-            pl.when(pl.col("retold").fill_null(False)).then(None).otherwise(pl.col(n)).alias(n)
-            for n in ("trip_shot", "trip_of")
-        )
-        .with_columns(
-            pl.when(blank & told)
-            .then(pl.col("trip_derived_more").fill_null(False))
-            .otherwise(pl.col("trip_derived"))
-            .alias("trip_derived"),
-            *[pl.coalesce(n, f"{n}_more").alias(n) for n in names if n != "trip_derived"],
-        )
-        .select(list(STATE))
-    )
-
-
-def _tags_filled(tags: pl.DataFrame, good: pl.DataFrame, changed: pl.DataFrame) -> pl.DataFrame:
-    if changed.is_empty():
-        return tags
-    more = good.join(changed, on=["attempt_id", "tagger"], how="semi").select(
-        "attempt_id", "tagger", pl.col(list(TAG)).name.suffix("_more")
-    )
-    known_now = pl.col("technique_id").is_null() & pl.col("technique_id_more").is_not_null()
-    return (
-        tags.join(more, on=["attempt_id", "tagger"], how="left", maintain_order="left")
-        .with_columns(
-            pl.when(known_now)
-            .then(pl.coalesce("technique_as_written_more", "technique_as_written"))
-            .otherwise(pl.coalesce("technique_as_written", "technique_as_written_more"))
-            .alias("technique_as_written"),
-            *[pl.coalesce(n, f"{n}_more").alias(n) for n in TAG_COMPARED],
-            *[
-                (pl.col(n).fill_null(False) | pl.col(f"{n}_more").fill_null(False)).alias(n)
-                for n in ("unclear", "adjudicated")
-            ],
-        )
-        .select(list(TAGS))
     )

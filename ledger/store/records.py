@@ -61,6 +61,23 @@ TAG: dict[str, pl.DataType] = {
 }
 WHO: dict[str, pl.DataType] = {"tagger": pl.String(), "tagged_at": pl.Datetime("us")}
 
+# Attempts as they stand in a fold: the record's columns and whose they are.
+STATE: dict[str, pl.DataType] = {
+    "attempt_id": pl.Int64(),
+    "source_id": pl.Int32(),
+    "league_id": pl.Int32(),
+    "person_id": pl.Int32(),
+    **ATTEMPT,
+}
+TAGS: dict[str, pl.DataType] = {
+    "tag_id": pl.Int64(),
+    "attempt_id": pl.Int64(),
+    "source_id": pl.Int32(),
+    "line": pl.Int32(),
+    **WHO,
+    **TAG,
+}
+
 # Places of attempts of one game: a file's own numbers are at most a million, those made from the
 # clock lie above, so that the two are never taken for each other.
 CLOCK_ORDERS_FROM = 1_000_001

@@ -15,9 +15,9 @@ import polars as pl
 
 from ledger.store import bulk, frames, joined
 from ledger.store.apart import Rows, rows_of_sightings
-from ledger.store.fold import STATE, TAGS, fold
+from ledger.store.fold import fold
 from ledger.store.reconcile import yielding
-from ledger.store.records import RECORD, from_json
+from ledger.store.records import RECORD, STATE, TAGS, from_json
 from ledger.store.words import resolve_unknown
 
 if TYPE_CHECKING:

@@ -15,10 +15,9 @@ from typing import TYPE_CHECKING, Any
 import polars as pl
 
 from ledger.store import bulk, frames, incoming, joined, sitting
-from ledger.store.fold import STATE, TAGS
 from ledger.store.identity import Found
 from ledger.store.names import written_form
-from ledger.store.records import ATTEMPT, TAG
+from ledger.store.records import ATTEMPT, STATE, TAG, TAGS
 from ledger.store.statements import sql
 
 if TYPE_CHECKING:
