@@ -13,7 +13,7 @@ from tui.screens.uptake import lines_of
 from tui.widgets.canvas import Canvas
 from tui.widgets.drawings import Interval
 from tui.widgets.lines import Words
-from tui.widgets.uptake_chart import SIGNS, ChartLine, Season, draw
+from tui.widgets.uptake_chart import LEGEND, SIGNS, ChartLine, Season, draw
 
 SCALE = scale_of(0.0, 1.0, 51)
 
@@ -104,6 +104,50 @@ def test_a_forecast_is_dashed_and_open() -> None:
     assert "○" not in a
 
 
+def test_seasons_without_room_for_their_names_have_short_ones_and_none_is_cut() -> None:
+    seasons = tuple(
+        replace(season(2015 + k, 0.02 * k), label=f"{2015 + k}-{16 + k}", foreseen=k == 10)
+        for k in range(11)
+    )
+    short = drawn(ChartLine("Okelmar Division", seasons), cells=78, height=6)[-1].split()
+    assert short == ["15-16", "17-18", "19-20", "21-22", "23-24", "25-26"]
+    whole = drawn(ChartLine("Okelmar Division", seasons), cells=140, height=12)[-1].split()
+    assert whole == [s.label for s in seasons]
+
+
+def test_the_open_circle_is_explained_beside_the_picture_and_in_the_legend() -> None:
+    ahead = ChartLine("Halma", (season(2022, 0.1), season(2023, 0.1, foreseen=True)))
+    for cells, height in ((60, 6), (120, 14)):
+        assert "○ forecast" in "\n".join(drawn(ahead, cells=cells, height=height))
+    seen = ChartLine("Halma", (season(2022, 0.1), season(2023, 0.1)))
+    assert "forecast" not in "\n".join(drawn(seen))
+
+
+def test_every_sign_of_the_picture_is_the_one_of_the_legend() -> None:
+    lines = (
+        replace(season(2021, 0.2), low=0.1, high=0.3),
+        replace(season(2022, None), low=0.0, high=0.9),
+        replace(season(2023, 0.2), low=0.1, high=0.3),
+        replace(season(2024, 0.2, foreseen=True), low=0.1, high=0.3),
+    )
+    picture = "".join(drawn(ChartLine("H", lines), cells=100, height=20))
+    assert "…" not in picture
+    plot = {c for c in picture if not c.isalnum() and not "\u2800" <= c <= "\u28ff"}
+    assert plot - set(" ─┤%.-") - {SIGNS[0]} <= set(LEGEND)
+
+
+@pytest.mark.parametrize("top", [0.07, 0.41, 0.55, 0.83, 1.0])
+def test_a_line_more_or_less_leaves_the_scale_as_it_is(top: float) -> None:
+    line = ChartLine("H", tuple(replace(season(2020 + k, top), low=0.0, high=top) for k in (0, 1)))
+    scales = {
+        tuple(x.split("%")[0].strip() for x in drawn(line, cells=78, height=height) if "%" in x)
+        for height in range(7, 14)
+    }
+    assert len(scales) == 1
+    (ticks,) = scales
+    assert 2 <= len(ticks) <= 6
+
+
 def test_lines_are_told_apart_without_colour() -> None:
     lines = [
         ChartLine(f"League {i}", tuple(season(2019 + k, 0.1 + 0.02 * k) for k in range(4)))
@@ -142,6 +186,12 @@ def test_each_league_of_an_answer_is_a_line_with_its_forecast() -> None:
     assert [s.foreseen for s in lines[0].seasons] == [False] * 6 + [True]
     assert lines[1].seasons[1].share is None
     assert lines[1].seasons[1].high == 0.71
+
+
+def test_a_forecast_is_called_as_the_seasons_before_it_are() -> None:
+    from tests.tui.fake_book import FakeBook
+
+    assert lines_of(FakeBook().ask("uptake"))[0].seasons[-1].label == "2025-26"
 
 
 def test_a_curve_that_ends_before_the_last_season_foresees_nothing() -> None:

@@ -8,6 +8,7 @@ from textual.app import App, ComposeResult
 from textual.message import Message
 
 from tests.tui.driving import rest, running, text_of
+from tui.screens.question import QuestionScreen
 from tui.widgets.lines import Words
 from tui.widgets.uptake_chart import ChartLine, Season, UptakeChart
 
@@ -40,12 +41,12 @@ async def test_a_picture_painted_before_it_is_told_of_its_size_has_its_axis() ->
         chart = app.query_one(DeafChart)
         chart.show([LINE])
         await pilot.pause(0.0)
-        assert "2020-21" in chart.render_line(chart.size.height - 1).text
+        assert "20-21" in chart.render_line(chart.size.height - 1).text
         # One line goes to a message.
         app.query_one("#short").styles.margin = (0, 0, 3, 0)
         await pilot.pause(0.1)
         assert chart.size == (60, 12)
-        assert "2020-21" in chart.render_line(11).text
+        assert "20-21" in chart.render_line(11).text
         await pilot.resize_terminal(40, 16)
         await pilot.pause(0.1)
         assert "Halma" in "".join(chart.render_line(y).text for y in range(12))
@@ -72,3 +73,19 @@ async def test_a_room_made_small_and_large_again_reads_as_before(room: str) -> N
         await pilot.resize_terminal(80, 24)
         await rest(pilot)
         assert text_of(app) == first
+
+
+async def test_a_message_over_the_keys_leaves_the_picture_its_axis_and_its_scale() -> None:
+    async with running(show="uptake") as (app, pilot, _):
+        screen = app.screen
+        chart = screen.query_one(UptakeChart)
+        scales = set()
+        for line in ("", "saved uptake.png", "saved a file of a long name " * 4, ""):
+            assert isinstance(screen, QuestionScreen)
+            screen.tell(line)
+            await rest(pilot)
+            shown = text_of(app)
+            assert line[:20] in shown
+            assert "25-26" in chart.render_line(chart.size.height - 1).text
+            scales.add(tuple(row[:5] for row in shown.splitlines() if row[6:7] == "┤"))
+        assert scales == {(" 30 %", " 20 %", " 10 %", "  0 %")}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from functools import partial
 from typing import TYPE_CHECKING, Any
@@ -14,15 +15,12 @@ from tui.screens.question import QuestionScreen
 from tui.widgets.columns import Row, ShownColumn
 from tui.widgets.lines import Words
 from tui.widgets.rows import RowsView
-from tui.widgets.uptake_chart import MOST_LINES, ChartLine, Season, UptakeChart
+from tui.widgets.uptake_chart import LEGEND, MOST_LINES, ChartLine, Season, UptakeChart
 
 if TYPE_CHECKING:
     from ledger.questions.answer import Answer
 
-_LEGEND = (
-    "┬│┴ 95 %   ┊ from nobody to everybody of those not watched (↑ goes on)   "
-    "○ extrapolation, assumes growth to 100 %"
-)
+_TWO_YEARS = re.compile(r"\d{4}-\d\d")
 _GROUP = ("league", "team", "position")
 
 
@@ -37,7 +35,7 @@ class UptakeScreen(QuestionScreen):
 
     def compose_answer(self) -> ComposeResult:
         yield UptakeChart(id="chart")
-        yield Words(_LEGEND, classes="legend")
+        yield Words(LEGEND, classes="legend")
         yield RowsView(id="rows")
 
     def show_answer(self, answer: Answer) -> None:
@@ -73,12 +71,17 @@ def lines_of(answer: Answer) -> list[ChartLine]:
             key = next((k for k in groups if k[0] == row["league"]), None)
             if key is not None and len(key) == 1 and row["share"] is not None:
                 year = row["start_year"]
-                label = str(year)
+                label = _next_season(groups[key][-1].label, year)
                 # After a season without a share the curve ends before it: nothing is ahead.
                 if year != groups[key][-1].year + 1:
                     continue
                 groups[key].append(Season(year, label, row["share"], row["low"], row["high"], True))
     return [ChartLine(key[-1], tuple(seasons)) for key, seasons in groups.items()]
+
+
+def _next_season(last: str, year: int) -> str:
+    """The season after another one, named as that one is."""
+    return f"{year}-{(year + 1) % 100:02d}" if _TWO_YEARS.fullmatch(last) else str(year)
 
 
 def _group(row: Row) -> tuple[str, ...]:

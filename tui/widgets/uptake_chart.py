@@ -7,7 +7,8 @@ sign, and the line breaks as at a season that is missing; what is foreseen is da
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -19,6 +20,17 @@ from tui.widgets.canvas import AXIS, Canvas, CanvasView
 SIGNS = "●■◆▲▼✚"
 # An interval that goes on above the picture.
 BEYOND = "↑"
+# An interval, bounds without a share, and what is foreseen: its point and its interval.
+BODY, BOUNDS, AHEAD, AHEAD_BODY = "│", "┊", "○", "╎"
+ENDS = "┬┴"
+LEGEND = (
+    f"{ENDS[0]}{BODY}{ENDS[1]} 95 %   {BOUNDS} from nobody to everybody of those not watched "
+    f"({BEYOND} goes on)   {AHEAD}{AHEAD_BODY} forecast, assumes growth to 100 %"
+)
+_FORECAST = f"{AHEAD} forecast"
+# Steps of the scale, as far as lines do not make them too many; for a tall picture twice as many.
+_STEPS, _TALL = 4, 18
+_LONG_SEASON = re.compile(r"\d\d(\d\d-\d\d)")
 MOST_LINES = len(SIGNS)
 
 
@@ -56,7 +68,8 @@ def draw(lines: Sequence[ChartLine], cells: int, height: int) -> Canvas:
     canvas = Canvas(cells, height)
     shown = [line for line in lines[:MOST_LINES] if line.seasons]
     names = [f"{SIGNS[i]} {safe(line.name)}" for i, line in enumerate(shown)]
-    right = min(max((width(n) for n in names), default=0), cells // 4)
+    ahead = [_FORECAST] if any(s.foreseen for line in shown for s in line.seasons) else []
+    right = min(max((width(n) for n in [*names, *ahead]), default=0), cells // 4)
     left, plot = 7, cells - 7 - right - 3
     if height < 5 or plot < 12 or not shown:
         canvas.put(0, 0, "no room for the picture" if shown else "", AXIS)
@@ -67,14 +80,15 @@ def draw(lines: Sequence[ChartLine], cells: int, height: int) -> Canvas:
     # could not be read.
     known = [s for s in every if s.share is not None] or every
     top = max((v for s in known for v in (s.share, s.high) if v), default=1)
-    scale = scale_of(0.0, top, 6 * max(2, (height - 1) // 2))
+    # Its steps depend on the shares alone: a line that goes to a message changes nothing.
+    scale = scale_of(0.0, top, 6 * (_STEPS if height <= _TALL else 2 * _STEPS))
     frame = _Frame(canvas, scale, years, left, plot, height - 1)
     _axes(frame, shown)
     for i, line in enumerate(shown):
         _join(frame, line, i, len(shown))
     for i, line in enumerate(shown):
         _signs(frame, line, i, len(shown))
-    _names(frame, shown, names, right)
+    _names(frame, shown, [*names, *ahead], right)
     return canvas
 
 
@@ -109,18 +123,32 @@ class _Frame:
 def _axes(frame: _Frame, lines: Sequence[ChartLine]) -> None:
     for y in range(frame.height):
         frame.canvas.put(frame.left - 1, y, "│", AXIS)
-    for tick in frame.scale.ticks():
+    ticks = frame.scale.ticks()
+    while len({frame.y(tick) for tick in ticks}) < len(ticks):
+        ticks = ticks[::2]
+    for tick in ticks:
         y = frame.y(tick)
         frame.canvas.put(0, y, f"{100 * tick:3.0f} %", AXIS)
         frame.canvas.put(frame.left - 1, y, "┤", AXIS)
     labels = {s.year: safe(s.label) for line in reversed(lines) for s in line.seasons}
+    whole = _placed(frame, labels)
+    if len(whole) < len(labels):
+        whole = _placed(frame, {y: _LONG_SEASON.sub(r"\1", name) for y, name in labels.items()})
+    for start, label in whole:
+        frame.canvas.put(start, frame.height, label, AXIS)
+
+
+def _placed(frame: _Frame, labels: Mapping[int, str]) -> list[tuple[int, str]]:
+    """The names of seasons that have room, and where they begin."""
+    found: list[tuple[int, str]] = []
     free = 0
     for year in frame.years:
         label = labels[year]
         start = max(frame.x(year, 0, 1) - width(label) // 2, 0)
         if start >= free and start + width(label) <= frame.canvas.cells:
-            frame.canvas.put(start, frame.height, label, AXIS)
+            found.append((start, label))
             free = start + width(label) + 1
+    return found
 
 
 def _join(frame: _Frame, line: ChartLine, number: int, lines: int) -> None:
@@ -144,16 +172,18 @@ def _signs(frame: _Frame, line: ChartLine, number: int, lines: int) -> None:
         x = frame.x(season.year, number, lines)
         if season.low is not None and season.high is not None:
             high, low = frame.y(season.high), frame.y(season.low)
-            body = "┊" if season.share is None else "╎" if season.foreseen else "│"
+            body = BODY if not season.foreseen else AHEAD_BODY
+            if season.share is None:
+                body = BOUNDS
             for y in range(high, low + 1):
                 frame.canvas.put(x, y, body, number)
             if high < 0:
                 frame.canvas.put(x, 0, BEYOND, number)
             if season.share is not None and high < low:
-                frame.canvas.put(x, high, "┬", number)
-                frame.canvas.put(x, low, "┴", number)
+                frame.canvas.put(x, high, ENDS[0], number)
+                frame.canvas.put(x, low, ENDS[1], number)
         if season.share is not None:
-            sign = "○" if season.foreseen else SIGNS[number]
+            sign = AHEAD if season.foreseen else SIGNS[number]
             frame.canvas.put(x, frame.y(season.share), sign, number)
 
 
@@ -167,6 +197,10 @@ def _names(frame: _Frame, lines: Sequence[ChartLine], names: list[str], room: in
         if y is not None:
             taken.add(y)
             frame.canvas.put(frame.left + frame.plot + 2, y, cut(names[i], room + 1), i)
+    free = next((y for y in reversed(range(frame.height)) if y not in taken), None)
+    for said in names[len(lines) :]:
+        if free is not None:
+            frame.canvas.put(frame.left + frame.plot + 2, free, cut(said, room + 1), AXIS)
 
 
 class UptakeChart(CanvasView):
