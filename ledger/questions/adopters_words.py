@@ -23,10 +23,9 @@ def headline(inquiry: Inquiry, people: pl.DataFrame, latest: pl.DataFrame) -> st
         return _one_player(inquiry, people)
     adopters = latest.filter(pl.col("state") == "adopter").height
     decided = latest.filter(pl.col("state").is_in(DECIDED).fill_null(False)).height
-    open_ = latest.height - decided
     if decided == 0:
         return _nobody_called(latest, people)
-    neither = "" if not open_ else f"; {count(open_)} count{'s' if open_ == 1 else ''} neither way"
+    neither = _others(latest.filter(~pl.col("state").is_in(DECIDED).fill_null(False)))
     words = inquiry.focus.words
     if decided == 1:
         who = "The one player watched enough"
@@ -45,6 +44,18 @@ def headline(inquiry: Inquiry, people: pl.DataFrame, latest: pl.DataFrame) -> st
     return (
         f"{count(adopters)} of the {count(decided)} players watched enough {verb} {words}{neither}."
     )
+
+
+def _others(players: pl.DataFrame) -> str:
+    """That there are further players, of whom nothing is said."""
+    if players.is_empty():
+        return ""
+    who, verb = "the other player", "was"
+    if players.height > 1:
+        who, verb = f"the other {count(players.height)} players", "were"
+    if players["refused"].drop_nulls().len():
+        return f"; {who} cannot be called"
+    return f"; {who} {verb} watched too little to say"
 
 
 def _as_a_rule(words: str, latest: pl.DataFrame) -> str:

@@ -221,11 +221,13 @@ def _notes(
         said.append(_outranks(test))
     if first.get("adopters") is not None:
         span = first["adopters_high"] - first["adopters_low"]
-        around = f" ({span} not called: {first['adopters_low']} to {first['adopters_high']})"
+        may = f"{first['adopters_low']} to {first['adopters_high']}"
+        around = f" ({span} cannot be called: it may be {may})"
         number = first["adopters"]
         are = {0: "none is an adopter", 1: "one is an adopter"}
         said.append(
-            f"Of the first {first['n']}, {are.get(number, f'{count(number)} are adopters')}"
+            f"Of the first {first['n']} players by the rate that allows for luck, "
+            f"{are.get(number, f'{count(number)} are adopters')}"
             f"{around if span else ''}; a description, not a test."
         )
     said.append(f"Comparisons of rates take players with {counted(floor, 'attempt')} or more.")

@@ -124,11 +124,12 @@ def test_over_several_seasons_every_player_counts_once_by_his_last_one(ground: G
 
     assert answer.headline == (
         "1 of the 3 players watched enough shoots off the backboard, each judged on the last "
-        "season he was watched in; 1 counts neither way."
+        "season he was watched in; the other player was watched too little to say."
     )
     assert any("counts each player once" in note for note in answer.notes)
     assert one.headline == (
-        "1 of the 3 players watched enough shoots off the backboard; 1 counts neither way."
+        "1 of the 3 players watched enough shoots off the backboard; the other player was watched "
+        "too little to say."
     )
     assert not any("counts each player once" in note for note in one.notes)
     assert not any("Since when" in note for note in one.notes)
@@ -438,3 +439,24 @@ def test_whoever_was_watched_for_his_misses_only_was_picked_not_unwatched(ground
 
     assert (rows["Tarn"]["how_tagged"], rows["Tarn"]["state"]) == ("picked", "untagged")
     assert rows["Oselo"]["how_tagged"] == "none"
+
+
+def test_the_others_are_none_of_those_watched_enough(ground: Ground) -> None:
+    for i in range(12):
+        ground.shots(f"P{i:02}", 75, 100, tags=split(16 if i < 3 else 0, 16) if i < 6 else {})
+
+    assert ground.ask("adopters").headline == (
+        "3 of the 6 players watched enough shoot off the backboard; the other 6 players were "
+        "watched too little to say."
+    )
+
+
+def test_the_first_places_are_said_to_be_of_players_by_their_rate(ground: Ground) -> None:
+    for i in range(14):
+        ground.shots(f"P{i:02}", 60 + i, 100, tags=split(0, 16) if i < 10 else {})
+
+    (note,) = [n for n in ground.ask("adopters").notes if n.startswith("Of the first")]
+    assert note.startswith(
+        "Of the first 10 players by the rate that allows for luck, none is an adopter ("
+    )
+    assert "cannot be called: it may be 0 to " in note

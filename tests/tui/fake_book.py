@@ -439,7 +439,8 @@ class FakeBook(FakeLists, FakeScoring, FakeWatching):
 
 
 _HEADLINES = {
-    "adopters": "7 of the 37 players watched enough shoot off the backboard; 57 count neither way.",
+    "adopters": "7 of the 37 players watched enough shoot off the backboard; the other 57 players "
+    "were watched too little to say.",
     "uptake": "Off the backboard: 4 % of free throws (1 to 9) five seasons ago, 19 % now.",
     "sources": "2 sources, the last by Mira.",
     "attempts": "24 records.",
