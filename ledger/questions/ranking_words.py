@@ -8,6 +8,7 @@ import polars as pl
 
 from ledger.questions import level
 from ledger.questions.wording import (
+    capital,
     count,
     counted,
     in_words,
@@ -17,6 +18,7 @@ from ledger.questions.wording import (
 )
 from ledger.stats.beta_binomial import MIN_ROWS
 from ledger.stats.rank_chance import DRAWS
+from ledger.stats.technique_class import MIN_TAGS
 
 if TYPE_CHECKING:
     from ledger.questions.inquiry import Inquiry
@@ -194,6 +196,7 @@ def notes(inquiry: Inquiry, ranked: Ranked) -> list[str]:
     else:
         said += level.notes(ranked.levels, "team" if by == "team" else "player")
     said += _about_chances(inquiry, ranked)
+    said += _about_states(inquiry, ranked)
     usual = FLOORS[by]
     if ranked.floor != usual:
         said.append(f"Changed settings: --min-attempts {ranked.floor} (usually {usual}).")
@@ -202,6 +205,17 @@ def notes(inquiry: Inquiry, ranked: Ranked) -> list[str]:
             "State and share of a technique are a player's: ask uptake for teams and leagues."
         )
     return said
+
+
+def _about_states(inquiry: Inquiry, ranked: Ranked) -> list[str]:
+    """Which attempts state and share are of, where a row shows them."""
+    if not ranked.rows["state_tags"].sum():
+        return []
+    season = "that season"
+    if inquiry.options["by"] == "player":
+        season = f"his latest season with {MIN_TAGS} watched attempts or more"
+    words = capital(inquiry.focus.words)
+    return [f"{words}: of everything watched in {season}, not only of the attempts asked for."]
 
 
 def _about_chances(inquiry: Inquiry, ranked: Ranked) -> list[str]:

@@ -589,3 +589,17 @@ def test_a_player_of_a_league_with_two_names_is_drawn_to_the_level_of_both(groun
 
     assert alone.part("prior").rows() == among_all.part("prior").rows()
     assert alone.part("prior").rows()[0]["rows"] == 16
+
+
+def test_a_note_says_of_which_attempts_the_share_of_the_technique_is(ground: Ground) -> None:
+    said = "Off the backboard: of everything watched in "
+    eight(ground)
+    assert not any(said in note for note in ground.ask("ranking").notes)
+    ground.shots("Hulo", 40, 60, tags={"board": (12, 8)})
+
+    (note,) = [n for n in ground.ask("ranking").notes if n.startswith(said)]
+    assert note == (
+        f"{said}his latest season with 8 watched attempts or more, not only of the attempts asked "
+        "for."
+    )
+    assert not any(said in note for note in ground.ask("ranking", by="team").notes)
