@@ -305,3 +305,15 @@ def test_of_one_technique_or_of_practice_there_is_no_list(
     assert games(answer) == []
     assert answer.part("players").frame.is_empty()
     assert "echnique" in answer.headline
+
+
+@pytest.mark.parametrize(
+    "question", ["uptake", "watchlist", "adopters", "candidates", "switches", "agreement"]
+)
+def test_a_technique_that_is_none_is_refused_before_anything_is_said(
+    ground: Ground, question: str
+) -> None:
+    ground.shots("Tarn", 15, 20, tags={"board": (3, 1)})
+
+    with pytest.raises(UseError, match="did you mean board"):
+        ground.ask(question, technique="boardy")
