@@ -9,7 +9,7 @@ import polars as pl
 
 from ledger.questions import columns
 from ledger.questions.answer import Column
-from ledger.questions.wording import counted, listed
+from ledger.questions.wording import count, counted, listed
 
 if TYPE_CHECKING:
     from ledger.questions.answer import Answer
@@ -131,10 +131,16 @@ def _headline(frame: pl.DataFrame) -> str:
     rejected, against = int(live["rejected"].sum()), int(live["contradicting"].sum())
     came = [counted(attempts, "attempt")] if attempts or not tags else []
     came += [counted(tags, "tag")] if tags else []
-    said = [f"{counted(brought, 'source')}: {listed(came)} came in"]
+    many, records = counted(frame.height, "source"), f"{listed(came)} came in"
+    said = [f"{many}: {records}"]
     if changes:
-        said.append(f"{counted(changes, 'change')} beside the records")
+        are = "is a change" if changes == 1 else "are changes"
+        records = f"{records} with {count(brought)}" if brought else "no records came in"
+        said = [f"{many}: {records}", f"{count(changes)} {are} beside the records"]
     said.append(f"{counted(rejected, 'row')} refused" if rejected else "no row was refused")
+    gone = int(frame["rejected"].sum()) - rejected
+    if gone:
+        said[-1] += f" ({count(gone)} more in what was taken back)"
     if against:
         said.append(f"{counted(against, 'row')} contradicting what is there")
     if back:

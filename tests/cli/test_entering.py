@@ -338,4 +338,4 @@ def test_the_journal_is_read_by_source(filled: Offglass) -> None:
     assert last["kind"] == "rumour"
     assert "text=off the glass" in told
     assert len(told.splitlines()) == 2
-    assert "1 change beside the records" in filled("sources").out.replace("\n", " ")
+    assert "1 is a change beside the records" in filled("sources").out.replace("\n", " ")

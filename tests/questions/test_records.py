@@ -100,6 +100,27 @@ def test_sources_say_what_came_of_their_rows(ground: Ground) -> None:
     ]  # fmt: skip
 
 
+def test_the_figures_of_the_headline_are_those_of_the_tables(ground: Ground) -> None:
+    for number in (1, 2):
+        ground.source(number, rows=10, stored=9, rejected=1, attempts_stored=9)
+    ground.source(3, kind="lot")
+    ground.source(4, rows=2, stored=1, rejected=1, taken_back=datetime(2025, 2, 1))
+    for number in (1, 2, 4):
+        ground.con.execute(
+            "INSERT INTO refused_row VALUES ($1, 7, 'date', '31.2.', 'no such day', 'write 28.2.')",
+            [number],
+        )
+
+    answer = ground.ask("sources")
+
+    assert answer.headline == (
+        "4 sources: 18 attempts came in with 3, 1 is a change beside the records, 2 rows refused "
+        "(1 more in what was taken back), 1 source taken back."
+    )
+    assert len(answer.main.rows()) == 4
+    assert len(answer.part("refused").rows()) == 2 + 1
+
+
 def test_sources_tell_who_changed_what_the_newest_first(ground: Ground) -> None:
     ground.source(1)
     ground.source(2)

@@ -43,7 +43,7 @@ class CandidatesScreen(LeafingScreen):
     parts = (
         ("", "players"),
         ("assumed", "if they gained"),
-        ("pooled", "told from"),
+        ("pooled", "all together"),
         ("prior", "levels"),
     )
 
