@@ -9,6 +9,7 @@ from ledger.questions.wording import (
     amount,
     count,
     counted,
+    listed,
     percent,
     rate_with_interval,
     shown_share,
@@ -114,6 +115,12 @@ def notes(told: Told) -> list[str]:
         sorted_kinds = [(kind, trips.of_kind[kind]) for kind in _KIND if kind in trips.of_kind]
         kinds = ", ".join(f"{_KIND[kind]} {count(n)}" for kind, n in sorted_kinds)
         said.append(f"The mix is of {counted(sum(trips.of_kind.values()), 'trip')}: {kinds}.")
+        none = [words for kind, words in _KIND.items() if not trips.of_kind.get(kind)]
+        if none:
+            said.append(
+                f"Not recorded among these attempts: trips of {listed(none, 'or')}; their points "
+                "follow from the rate alone."
+            )
     else:
         said.append("No trip of a known kind is recorded: there is no mix.")
     if trips.dead:

@@ -290,3 +290,18 @@ def test_what_cannot_be_is_refused(ground: Ground, asked: dict[str, Any], said: 
         ground.ask("worth", **asked)
 
     assert refused.value.message == said
+
+
+def test_figures_of_kinds_that_were_not_recorded_are_said_to_be_worked_out(ground: Ground) -> None:
+    league(ground)
+    last_of_two(ground, {"offensive": 5, "defensive": 20})
+    ground.con.execute("UPDATE attempt SET trip_of = 2, trip_kind = 'personal'")
+
+    answer = ground.ask("worth", **TYPED)
+
+    assert by_trip(answer)["one_and_one"]["trips"] == 0
+    said = [note for note in answer.notes if note.startswith("Not recorded")]
+    assert said == [
+        "Not recorded among these attempts: trips of one shot, three shots or one-and-one; their "
+        "points follow from the rate alone."
+    ]
