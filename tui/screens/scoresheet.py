@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -13,16 +12,15 @@ from textual.app import ComposeResult
 from ledger.errors import UseError
 from ledger.intake.trip import TakenBack, Trip
 from ledger.questions.wording import counted
-from ledger.store.reads.scoresheet import Shirt
 from tui.actions import bindings_of
 from tui.in_hand import MISSES
 from tui.outbox import Came
 from tui.pasted import Pasted, look_through
 from tui.screens.dialogs import KEYS_LEAD, TextDialog
+from tui.screens.game_in_hand import GameInHand
 from tui.screens.report_words import way_back
-from tui.screens.sheet_in_hand import SheetInHand
-from tui.screens.sheet_windows import LineUpDialog, PasteDialog
-from tui.trip_line import CODES, Shooter, Teams, head_of, preview, read_trip
+from tui.screens.sheet_windows import PasteDialog
+from tui.trip_line import CODES, Shooter, head_of, preview, read_trip
 from tui.widgets.line_ups import LineUps
 from tui.widgets.lines import Words
 from tui.widgets.practice_view import PracticeView, end_words
@@ -40,12 +38,11 @@ _PRACTICE_KEYS = (
     "+ made, - missed; or one digit for a miss, as on the number pad: 7 8 9 long, 4 5 6 level, "
     "1 2 3 short, left to right"
 )
-_LAST_PERIOD = 20
 # The lines of the screen that are no player's where all of its words are said.
 _OTHER_LINES = 14
 
 
-class ScoresheetScreen(SheetInHand):
+class ScoresheetScreen(GameInHand):
     """Takes what is typed of a game, or of a practice session."""
 
     kind = "scoresheet"
@@ -149,7 +146,7 @@ class ScoresheetScreen(SheetInHand):
         assert self.sheet is not None
         sheet = self.sheet
         if trip.is_new:
-            self._know(self.teams.names.index(trip.team), [(trip.number, trip.player)])
+            self.know(self.teams.names.index(trip.team), [(trip.number, trip.player)])
         self.tell("")
         self.put(text, lambda book: book.score(sheet, trip))
 
@@ -171,66 +168,6 @@ class ScoresheetScreen(SheetInHand):
             return
         self.tell(f"not stored: {one.refused}", trouble=True)
         self.open_again()
-
-    def _know(self, side: int, shirts: Sequence[tuple[str, str]]) -> None:
-        """Players are in a line-up from now on."""
-        told = {name for _, name in shirts}
-        ours = [s for s in self.teams.shirts[side] if s.name not in told]
-        ours += [Shirt(number, name) for number, name in shirts]
-        ours.sort(key=lambda s: (not s.number, int(s.number or 0), s.name))
-        both = list(self.teams.shirts)
-        both[side] = ours
-        self.teams = replace(self.teams, shirts=(both[0], both[1]))
-
-    def action_line_ups(self) -> None:
-        if self.sheet is None or self.practice is not None:
-            self.tell("line-ups are those of a game: none is open")
-            return
-
-        def add(side: int, shirts: Sequence[tuple[str, str]]) -> Teams:
-            team = self.teams.names[side]
-            self._know(side, shirts)
-            self._put_line_up(team, shirts)
-            return self.teams
-
-        side = int(bool(self.teams.shirts[0]) and not self.teams.shirts[1])
-        self.app.push_screen(LineUpDialog(self.teams, side, add), lambda _: self.show_work())
-
-    def _put_line_up(self, team: str, shirts: Sequence[tuple[str, str]]) -> None:
-        sheet = self.sheet
-        assert sheet is not None
-        words = f"line-up of {team} ({counted(len(shirts), 'player')})"
-        self.put("", lambda book: book.add_line_up(sheet, team, shirts), words)
-
-    def action_period(self) -> None:
-        self._to_period((self.period or 0) + 1)
-
-    def action_period_before(self) -> None:
-        self._to_period((self.period or 1) - 1)
-
-    def _to_period(self, period: int) -> None:
-        if self.sheet is None or self.practice is not None:
-            self.tell("periods are those of a game: none is open")
-            return
-        before, self.period = self.period, min(period, _LAST_PERIOD) or None
-        typed = any(of for _, of in self.tally.values())
-        self.tell(self._period_words(before, self.period, typed=typed))
-        self.show_work()
-
-    def _period_words(self, before: int | None, now: int | None, *, typed: bool) -> str:
-        """What a change of period means for trips that are typed now, and for those before."""
-        if now is None:
-            return "no period: trips typed now have none"
-        if now == before:
-            return f"period {now} is the last that is taken"
-        said = f"period {now}: trips typed now are in it"
-        if not typed or before is not None:
-            return said
-        further, back = self.key("period"), self.key("take_back")
-        return (
-            f"{said}; those typed before have no period: {further} again if they were the first; "
-            f"{back} takes them back one by one, to be typed in theirs"
-        )
 
     # -- a practice session ----------------------------------------------------------------
 
@@ -314,8 +251,8 @@ class ScoresheetScreen(SheetInHand):
         sheet = self.sheet
         if what in ("0", "1") and sheet is not None:
             side = int(what)
-            self._know(side, found.shirts)
-            self._put_line_up(self.teams.names[side], found.shirts)
+            self.know(side, found.shirts)
+            self.put_line_up(self.teams.names[side], found.shirts)
         elif what == "rows":
             data = found.text.encode()
             words = f"{counted(found.lines, 'pasted line')} of CSV"

@@ -88,24 +88,21 @@ def sheet_form(
         take(opened)
         return Told("", kind="sheet")
 
-    def look(book: BookLike) -> Looked:
-        there = book.competitions()
-        first = game.get("league", "")
-        leagues = sorted(there.leagues, key=lambda name: name != first)
-        seasons = [s for name in leagues for s in there.seasons.get(name, ())]
-        teams = [t for name in leagues for t in there.teams.get(name, ())]
-        trials = [trial.name for trial in book.trials()]
-        return Looked(
-            "",
-            {
-                "league": leagues, "season": list(dict.fromkeys(seasons)),
-                "home": list(dict.fromkeys(teams)), "away": list(dict.fromkeys(teams)),
-                "trial": trials,
-            },
-        )  # fmt: skip
+    return Form(
+        "Which game, or which practice, is typed in?",
+        ("A game that is in the ledger already goes on where it stopped.",),
+        _sheet_lines(game, trial, today),
+        do,
+        lambda book: _offered(book, game.get("league", "")),
+        # What changes from one game, or session, to the next.
+        first="trial" if practice else "date" if game else "",
+        enter="opens it",
+    )
 
+
+def _sheet_lines(game: Mapping[str, str], trial: str, today: str) -> tuple[Line, ...]:
     last = f"; the last was {trial}" if trial else ""
-    lines = (
+    return (
         Line("league", "league", "as the ledger has it, or a new one", game.get("league", "")),
         Line("season", "season", "for example 2024-25", game.get("season", "")),
         Line("date", "date", "for example 2024-11-02", game.get("date", "") or today, kind="day"),
@@ -118,16 +115,23 @@ def sheet_form(
         Line("trial", "or a trial", f"empty: a game{last}"),
         Line("session", "its day", f"empty: {today}", today, kind="day"),
     )  # fmt: skip
-    return Form(
-        "Which game, or which practice, is typed in?",
-        ("A game that is in the ledger already goes on where it stopped.",),
-        lines,
-        do,
-        look,
-        # What changes from one game, or session, to the next.
-        first="trial" if practice else "date" if game else "",
-        enter="opens it",
-    )
+
+
+def _offered(book: BookLike, first: str) -> Looked:
+    """Names to complete what is typed, those of one league first."""
+    there = book.competitions()
+    leagues = sorted(there.leagues, key=lambda name: name != first)
+    seasons = [s for name in leagues for s in there.seasons.get(name, ())]
+    teams = [t for name in leagues for t in there.teams.get(name, ())]
+    trials = [trial.name for trial in book.trials()]
+    return Looked(
+        "",
+        {
+            "league": leagues, "season": list(dict.fromkeys(seasons)),
+            "home": list(dict.fromkeys(teams)), "away": list(dict.fromkeys(teams)),
+            "trial": trials,
+        },
+    )  # fmt: skip
 
 
 def _ask_once(book: BookLike, facts: GameFacts, warned: set[GameFacts]) -> None:
