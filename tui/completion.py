@@ -10,6 +10,7 @@ from pathlib import Path
 from textual.suggester import Suggester
 
 PART = ";"
+MOST_OFFERED = 12
 
 
 def folded(text: str) -> str:
@@ -31,6 +32,31 @@ def matches(typed: str, names: Sequence[str], part: str = PART) -> list[str]:
     return first + [n for n in names if last and last in folded(n) and n not in first]
 
 
+def goes_on(typed: str, names: Sequence[str]) -> list[str]:
+    """The names that go on from what is typed; the first one completes it."""
+    last = typed.strip()
+    if not last:
+        return []
+    return [n for n in names if len(n) > len(last) and folded(n[: len(last)]) == folded(last)]
+
+
+def offered(typed: str, names: Sequence[str], part: str = PART, most: int = MOST_OFFERED) -> str:
+    """What a line offers: the name that `→` completes to, of how many, and the others.
+
+    >>> offered("Zel", ["Aldmoor", "Zellith", "Zelloby"])
+    '→ Zellith, the first of 2 that begin so ; Zelloby'
+    >>> offered("al", ["Aldmoor", "Zelloby"]), offered("", ["Aldmoor", "Zelloby"])
+    ('→ Aldmoor', 'Aldmoor ; Zelloby')
+    """
+    found = matches(typed, names, part)
+    begun = goes_on(typed.rpartition(part)[2] if part else typed, names)
+    if begun:
+        more = f", the first of {len(begun)} that begin so" if len(begun) > 1 else ""
+        found = [f"→ {begun[0]}{more}", *(name for name in found if name != begun[0])]
+    between = f" {part} " if part else ", "
+    return between.join(found[:most]) + (" …" if len(found) > most else "")
+
+
 class NameSuggester(Suggester):
     """Completes the last of several names, parted by `;` unless said."""
 
@@ -41,15 +67,12 @@ class NameSuggester(Suggester):
 
     async def get_suggestion(self, value: str) -> str | None:
         head, sep, part = value.rpartition(self._part) if self._part else ("", "", value)
-        typed = part.strip()
-        if not typed:
+        found = goes_on(part, self._names())
+        if not found:
             return None
-        for name in self._names():
-            if len(name) > len(typed) and folded(name[: len(typed)]) == folded(typed):
-                # The name as it is written, whatever case was typed.
-                lead = part[: len(part) - len(part.lstrip())]
-                return f"{head}{sep}{lead}{name}"
-        return None
+        # The name as it is written, whatever case was typed.
+        lead = part[: len(part) - len(part.lstrip())]
+        return f"{head}{sep}{lead}{found[0]}"
 
 
 class PathSuggester(Suggester):

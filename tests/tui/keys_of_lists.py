@@ -176,8 +176,10 @@ async def candidates(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> Non
 async def consent(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await press(pilot, "down", "w")
     assert "Who agreed to records of Bram Oselo's practice?" in text_of(app)
-    await press(pilot, "type:p", "down", "type:2025-01-01", "down", "type:2024-12-01", "enter")
-    assert "what for: type" in text_of(app)
+    await press(pilot, "type:p", "down", "type:2025-01-01", "down", "type:2024-12-01", "down")
+    assert "a practice trial" in text_of(app)
+    await press(pilot, "ctrl+u", "enter")
+    assert "what for: type what the records are for, for example a trial" in text_of(app)
     await press(pilot, "type:a winter trial", "enter")
     assert book.consents()[-1].player == "Bram Oselo"
     assert "records of practice may be stored from 2025-01-01" in status_of(app)

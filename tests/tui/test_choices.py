@@ -64,7 +64,7 @@ async def test_names_of_the_ledger_complete_an_option() -> None:
         assert isinstance(app.screen, OptionPrompt)
         assert ("choices", "list") in book.calls
         await press(pilot, "ctrl+u", "type:spr")
-        assert "Spring; Spring lot" in text_of(app)
+        assert "→ Spring, the first of 2 that begin so ; Spring lot" in text_of(app)
         await press(pilot, "right", "type:; Spring l", "right", "enter")
         await press(pilot, "escape")
         assert asked(book)[3] == {"list": ["Spring", "Spring lot"]}

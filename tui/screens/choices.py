@@ -19,7 +19,7 @@ from ledger.errors import UseError
 from ledger.questions.told import value_words, words_of
 from ledger.questions.wording import capital
 from ledger.safe_text import safe
-from tui.completion import NameSuggester, matches
+from tui.completion import NameSuggester, offered
 from tui.remedies import nouns_of, told_here
 from tui.screens.dialogs import ChoiceDialog, Dialog
 from tui.session import JobDone, JobFailed
@@ -91,8 +91,9 @@ class OptionPrompt(Dialog[str]):
             yield Words(id="matches")
             yield Words(self._option.description)
             usual = value_words(self._option, self._option.default)
+            completes = "→ completes, " if self._words.names else ""
             yield Words(f"enter takes it, empty is the usual{f' ({usual})' if usual else ''}, "
-                        "esc leaves it as it is")  # fmt: skip
+                        f"{completes}esc leaves it as it is")  # fmt: skip
 
     def on_mount(self) -> None:
         if self._words.names:
@@ -110,10 +111,8 @@ class OptionPrompt(Dialog[str]):
     def _show_matches(self) -> None:
         if not self._names:
             return
-        part = self._words.part
-        found = matches(self.query_one(Input).value, self._names, part)
-        more = " …" if len(found) > _MOST_SHOWN else ""
-        self._say((f"{part or ','} ".join(found[:_MOST_SHOWN]) + more) or " ")
+        typed = self.query_one(Input).value
+        self._say(offered(typed, self._names, self._words.part, _MOST_SHOWN) or " ")
 
     def _say(self, line: str) -> None:
         self.query_one("#matches", Words).say(line)

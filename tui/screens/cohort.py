@@ -14,7 +14,7 @@ from ledger.cohort import BOARD_ASSISTED, SHOTS, STAGES, Cohort
 from ledger.errors import UseError
 from ledger.safe_text import safe
 from tui.cohorts import Meant
-from tui.completion import PART, NameSuggester, matches
+from tui.completion import PART, NameSuggester, offered
 from tui.screens.dialogs import ChoiceDialog, Dialog
 from tui.session import JobDone, JobFailed
 from tui.widgets.lines import Words
@@ -22,18 +22,18 @@ from tui.widgets.lines import Words
 # Each filter: its outside name, the field whose names complete it, what to type.
 _FIELDS = (
     ("league", "league", "several are parted by ;"),
-    ("season", "season", "2024-25, or a range 2019-20..2024-25"),
+    ("season", "season", "for example 2024-25, or 2019-20..2024-25"),
     ("player", "player", "several are parted by ;"),
     ("team", "team", "teams of the shooters"),
     ("position", "position", "in the league's own words"),
     ("stage", "", "empty: all but practice"),
     ("shot", "", "empty: free throws"),
-    ("from", "", "a day, 2024-10-31"),
-    ("to", "", "a day, 2025-04-30"),
+    ("from", "", "the first day, for example 2024-10-31"),
+    ("to", "", "the last day, for example 2025-04-30"),
     ("opponent", "team", "the other teams"),
     ("list", "list", "a shortlist or a lot"),
     ("technique", "technique", "only attempts shot so"),
-    ("period", "", "1; 2; 3; 4"),
+    ("period", "", "for example 1; 2"),
     ("spot", "spot", "places on the floor"),
     ("source", "", "numbers of sources"),
 )
@@ -123,9 +123,7 @@ class CohortEditor(Dialog[Meant]):
         name = self._focused_name()
         if not name or not isinstance(self.focused, Input):
             return
-        known = self._known(name, _field_of(name))
-        found = matches(self.focused.value, known)
-        words = f" {PART} ".join(found[:12]) + (" …" if len(found) > 12 else "")
+        words = offered(self.focused.value, self._known(name, _field_of(name)))
         self.query_one("#matches", Words).say(words or " ")
 
     # -- leaving ---------------------------------------------------------------------------

@@ -167,7 +167,8 @@ class PromptDialog(Dialog[str]):
             yield Words(self._title_words, classes="title")
             yield Input(self._value, suggester=self._suggester, id="prompt",
                         select_on_focus=self._part is None)  # fmt: skip
-            yield Words(*self._hints, "enter takes it, esc leaves it as it is")
+            completes = "→ completes, " if self._suggester is not None else ""
+            yield Words(*self._hints, f"enter takes it, {completes}esc leaves it as it is")
 
     def on_mount(self) -> None:
         if self._part is not None:

@@ -56,7 +56,7 @@ class ExportDialog(Dialog[Wanted]):
                         placeholder="the deck needs no name", id="path")  # fmt: skip
             yield Words(id="what")
             yield Words(id="trouble", classes="hidden")
-            yield Words("up and down change what it becomes, enter does it, esc leaves it")
+            yield Words("↑ ↓ change what it becomes, → completes, enter does it, esc leaves it")
 
     def on_mount(self) -> None:
         line = self.query_one(Input)

@@ -57,7 +57,7 @@ class FileScreen(RoomScreen):
         with Horizontal(classes="field"):
             yield Words("file", classes="label")
             yield Input(id="path", suggester=PathSuggester(), select_on_focus=False,
-                        placeholder="type its path, enter")  # fmt: skip
+                        placeholder="type its path, → completes, enter")  # fmt: skip
         yield Words(id="entries", classes="hidden")
         yield Words(classes="headline", id="result")
         yield Words(classes="notes", id="columns")

@@ -15,7 +15,7 @@ from textual.widgets import Input
 
 from ledger import resources
 from ledger.errors import UseError
-from tui.completion import PART, NameSuggester, matches
+from tui.completion import PART, NameSuggester, matches, offered
 from tui.remedies import told_here
 from tui.screens.dialogs import Dialog
 from tui.widgets.lines import Words
@@ -28,9 +28,9 @@ _HINTS = {
     "map": "COLUMN=FIELD; …",
     "set": "FIELD=VALUE; …",
     "word": "FIELD:TEXT=VALUE; …",
-    "dates": "dmy, mdy, ymd or %d.%m.%Y",
-    "encoding": "such as cp1252",
-    "drawn": "yes: players drawn by lot",
+    "dates": "dmy, mdy, ymd, or for example %d.%m.%Y",
+    "encoding": "for example cp1252",
+    "drawn": "yes: players drawn by lot; empty: no",
     "tagger": "who watched",
 }
 _DATES = ("dmy", "mdy", "ymd")
@@ -134,7 +134,8 @@ class FileOptionsDialog(Dialog[Said]):
                                     suggester=NameSuggester(self._choices(name)),
                                     select_on_focus=False)  # fmt: skip
             yield Words(id="matches")
-            yield Words("enter reads it again, tab next, F9 empties all, esc leaves it")
+            yield Words("enter reads it again, → completes, tab next, F9 empties all, "
+                        "esc leaves it")  # fmt: skip
 
     def on_mount(self) -> None:
         self._fit()
@@ -166,14 +167,16 @@ class FileOptionsDialog(Dialog[Said]):
 
         return known
 
-    def _offered(self, name: str, typed: str) -> list[str]:
+    def _offered(self, name: str, typed: str) -> str:
         part = typed.rpartition(PART)[2]
         if name == "map":
             names = [field for field, _ in self._fields]
-            return matches(part.rpartition("=")[2], names) if "=" in part else names
+            found = matches(part.rpartition("=")[2], names) if "=" in part else names
+            return f"fields: {'  '.join(found)}" if found else ""
         if name in ("set", "word") and ("=" in part or ":" in part):
-            return []
-        return matches(typed, self._choices(name)())
+            return ""
+        known = self._choices(name)()
+        return offered(typed, known, most=len(known))
 
     def on_descendant_focus(self, event: events.DescendantFocus) -> None:
         self._show_offered()
@@ -182,9 +185,7 @@ class FileOptionsDialog(Dialog[Said]):
     def _show_offered(self) -> None:
         if isinstance(self.focused, Input) and self.focused.id:
             name = self.focused.id.removesuffix("-option")
-            found = "  ".join(self._offered(name, self.focused.value))
-            words = f"fields: {found}" if name == "map" and found else found
-            self.query_one("#matches", Words).say(words or " ")
+            self.query_one("#matches", Words).say(self._offered(name, self.focused.value) or " ")
 
     # -- leaving ---------------------------------------------------------------------------
 

@@ -16,7 +16,7 @@ from textual.widgets import Input
 
 from ledger.errors import UseError
 from ledger.safe_text import safe
-from tui.completion import PART, NameSuggester, matches
+from tui.completion import NameSuggester, offered
 from tui.remedies import told_here
 from tui.screens.dialogs import Dialog
 from tui.widgets.lines import Words
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from tui.session import BookLike, Job, JobDone, JobFailed
 
 Typed = Mapping[str, Any]
-_MOST_OFFERED = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +34,9 @@ class Line:
     Attributes:
         name: what it is called in what was typed.
         label: what stands before it, one or two words.
-        hint: what stands in it while it is empty.
+        hint: what is to be typed.
+        example: how it may look; never taken for the line.
+        empty: what it means to leave it empty.
         value: what it begins with.
         names: the field of the ledger whose names complete it, or empty.
         choices: the only words it takes; a beginning that only one has is enough.
@@ -47,10 +48,24 @@ class Line:
     label: str
     hint: str = ""
     value: str = ""
+    example: str = ""
+    empty: str = ""
     names: str = ""
     choices: tuple[str, ...] = ()
     needed: bool = False
     kind: Literal["text", "day", "number"] = "text"
+
+    @property
+    def wanted(self) -> str:
+        """What is to be typed, and how it may look."""
+        example = f"for example {self.example}" if self.example else ""
+        return ", ".join(words for words in (self.hint, example) if words)
+
+    @property
+    def says(self) -> str:
+        """What stands in it while it is empty."""
+        empty = f"empty: {self.empty}" if self.empty else ""
+        return "; ".join(words for words in (self.wanted, empty) if words)
 
     def read(self, text: str) -> Any:
         """What was typed, as text, day or number; None where nothing was.
@@ -61,7 +76,7 @@ class Line:
         said = " ".join(text.split())
         if not said:
             if self.needed:
-                raise UseError(f"{self.label}: type {self.hint or 'it'}")
+                raise UseError(f"{self.label}: type {self.wanted or 'it'}")
             return None
         if self.kind == "day":
             try:
@@ -173,7 +188,7 @@ class FormDialog(Dialog[Told]):
                     with Horizontal(classes="field"):
                         yield Words(line.label, classes="label")
                         yield TypedLine(
-                            line.value, placeholder=line.hint, id=f"{line.name}-typed",
+                            line.value, placeholder=line.says, id=f"{line.name}-typed",
                             suggester=NameSuggester(partial(self._known, line)),
                             # A day that stands there gives way to the day that is typed.
                             select_on_focus=line.kind == "day",
@@ -241,10 +256,7 @@ class FormDialog(Dialog[Told]):
         line = self._focused_line()
         if line is None or self._trouble or not isinstance(self.focused, Input):
             return
-        found = matches(self.focused.value, self._known(line))
-        words = f" {PART} ".join(found[:_MOST_OFFERED])
-        if len(found) > _MOST_OFFERED:
-            words += " …"
+        words = offered(self.focused.value, self._known(line))
         self.query_one("#matches", Words).say(words or " ")
 
     # -- work ------------------------------------------------------------------------------

@@ -32,9 +32,11 @@ def lot_form(league: str = "", season: str = "") -> Form:
     lines = (
         Line("name", "lot", "what it will be called", needed=True),
         Line("league", "league", "a league", league, names="league", needed=True),
-        Line("season", "season", "a season, 2024-25", season, names="season", needed=True),
+        Line(
+            "season", "season", "a season", season, example="2024-25", names="season", needed=True
+        ),
         Line("players", "players", "how many to draw", kind="number", needed=True),
-        Line("seed", "seed", "for the same list again; empty: drawn", kind="number"),
+        Line("seed", "seed", "for the same list again", empty="drawn", kind="number"),
     )
     return Form(
         "Draw players to watch",
@@ -60,12 +62,12 @@ def rumour_form(whom: Whom) -> Form:
 
     lines = (
         Line("text", "rumour", "what was seen or heard, in a sentence", needed=True),
-        Line("season", "season", "the season that raised it, 2024-25", names="season",
+        Line("season", "season", "the season that raised it", example="2024-25", names="season",
              needed=True),
-        Line("seen", "seen", "the day, 2025-03-31; may be empty", kind="day"),
-        Line("where", "where", "where it was seen or read; may be empty"),
-        Line("player", "player", "who was noticed; may be empty", whom.name, names="player"),
-        Line("league", "league", "the league it was seen in; may be empty", whom.league,
+        Line("seen", "seen", "the day", example="2025-03-31", empty="not known", kind="day"),
+        Line("where", "where", "where it was seen or read", empty="not known"),
+        Line("player", "player", "who was noticed", whom.name, empty="nobody", names="player"),
+        Line("league", "league", "the league it was seen in", whom.league, empty="not known",
              names="league"),
     )  # fmt: skip
     return Form(

@@ -22,8 +22,8 @@ def who_lines(whom: Whom) -> tuple[Line, Line]:
     return (
         Line("player", "player", "a name", whom.name, names="player", needed=True),
         Line(
-            "league", "league", "where the name is more than one player's", whom.league,
-            names="league",
+            "league", "league", "where several players have the name", whom.league,
+            empty="one has it", names="league",
         ),
     )  # fmt: skip
 
@@ -68,8 +68,8 @@ def list_form(whom: Whom, name: str = "") -> Form:
 
     who, where = who_lines(whom)
     lines = (
-        Line("list", "list", "an old or a new name; empty: the last used", name),
-        Line("note", "why", "kept beside him; may be empty"),
+        Line("list", "list", "an old or a new name", name, empty="the last used"),
+        Line("note", "why", "kept beside him", empty="nothing"),
         Line("player", "player", f"a name; several are parted by {PART}", who.value,
              names="player", needed=True),
         where,
@@ -99,8 +99,9 @@ def note_form(whom: Whom) -> Form:
     who, where = who_lines(whom)
     lines = (
         Line("text", "note", "what a number cannot say", needed=True),
-        Line("day", "day", "the day it is about, 2025-03-31; may be empty", kind="day"),
-        Line("player", "player", "a name; empty: about nobody in particular", who.value,
+        Line("day", "day", "the day it is about", example="2025-03-31",
+             empty="no day", kind="day"),
+        Line("player", "player", "a name", who.value, empty="about nobody in particular",
              names="player"),
         where,
     )  # fmt: skip
@@ -123,7 +124,7 @@ def decision_form(whom: Whom) -> Form:
     lines = (
         Line("choice", "decision", "try, wait or stop", choices=CHOICES, needed=True),
         Line("why", "why", "the reason", needed=True),
-        Line("review", "look again", "a day, 2025-03-31; may be empty", kind="day"),
+        Line("review", "look again", "a day", example="2025-03-31", empty="no day", kind="day"),
         *who_lines(whom),
     )
     return Form(
@@ -135,6 +136,10 @@ def decision_form(whom: Whom) -> Form:
         lambda book: _decided(book, whom),
         first="choice",
     )  # fmt: skip
+
+
+# What most consents are for; a trial that is named says so.
+_USUAL_PURPOSE = "a practice trial"
 
 
 def consent_form(whom: Whom, purpose: str = "") -> Form:
@@ -151,9 +156,10 @@ def consent_form(whom: Whom, purpose: str = "") -> Form:
     lines = (
         Line("given_by", "given by", "player or guardian", choices=("player", "guardian"),
              needed=True),
-        Line("on", "from", "the first day, 2025-03-31", kind="day", needed=True),
-        Line("until", "until", "the last day; empty: no end", kind="day"),
-        Line("purpose", "what for", "such as a trial of one winter", purpose, needed=True),
+        Line("on", "from", "the first day", example="2025-03-31", kind="day", needed=True),
+        Line("until", "until", "the last day", empty="no end", kind="day"),
+        Line("purpose", "what for", "what the records are for", purpose or _USUAL_PURPOSE,
+             example="a trial of one winter", needed=True),
         *who_lines(whom),
     )  # fmt: skip
     return Form(
@@ -195,12 +201,12 @@ def trial_form(whom: Whom, tried: str = "board") -> Form:
              needed=True),
         Line("tried", "he tries", "the technique he tries", tried, names="technique",
              needed=True),
-        Line("sessions", "sessions", "how many, 4 or more; empty: 12", kind="number"),
-        Line("per_session", "each way", "attempts with each in a session; empty: 50",
+        Line("sessions", "sessions", "how many, four or more", empty="12", kind="number"),
+        Line("per_session", "each way", "attempts with each in a session", empty="50",
              kind="number"),
-        Line("practice_only", "not counted", "the first so many only practise; empty: none",
+        Line("practice_only", "not counted", "the first so many only practise", empty="none",
              kind="number"),
-        Line("seed", "seed", "for the same plan again; empty: drawn", kind="number"),
+        Line("seed", "seed", "for the same plan again", empty="drawn", kind="number"),
         *who_lines(whom),
     )  # fmt: skip
     return Form(

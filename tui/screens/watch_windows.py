@@ -64,7 +64,7 @@ class FurtherDialog(Dialog[dict[str, str]]):
                     with Horizontal(classes="field"):
                         yield Words(line.label, classes="label")
                         yield TypedLine(
-                            self._known.get(line.name, ""), placeholder=line.hint,
+                            self._known.get(line.name, ""), placeholder=line.says,
                             id=f"{line.name}-typed", select_on_focus=False,
                         )  # fmt: skip
             yield Words(" ", id="matches")
@@ -162,7 +162,7 @@ def mend_form(attempt: ToWatch) -> Form:
         lines=(
             Line("player", "shooter", "another shooter", attempt.player, names="player"),
             Line("result", "result", "made or missed", recorded, choices=("made", "missed")),
-            Line("why", "why", "what shows it, such as: seen on film", needed=True),
+            Line("why", "why", "what shows it", example="seen on film", needed=True),
         ),
         do=mend,
         first="player",
