@@ -175,7 +175,7 @@ class LineUpDialog(Dialog[None]):
             yield Words(id="team", classes="title")
             with VerticalScroll(id="text"):
                 yield Words(id="players")
-            yield LineUpLine(placeholder="12 Ilvo Tarn", id="player")
+            yield LineUpLine(placeholder="for example 12 Ilvo Tarn", id="player")
             yield Words(id="told")
             yield Words("enter adds him, tab is the other team, a list may be pasted, esc closes")
 
