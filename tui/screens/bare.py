@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from tui.app import OffglassApp
 
 LEAST = (40, 12)
+# In fewer lines notes and pictures give way to rows.
+PICTURE_LINES = 16
 
 
 class BareRoom(Screen[None]):
@@ -77,7 +79,7 @@ class BareRoom(Screen[None]):
         self.set_class(lines < 20 or cells < 60, "low")
         self.set_class(lines < 30, "short")
         self.set_class(lines >= 40, "tall")
-        self.set_class(lines < 16, "tiny")
+        self.set_class(lines < PICTURE_LINES, "tiny")
         for paragraphs in self.query(Words):
             paragraphs.fit()
         small = cells < LEAST[0] or lines < LEAST[1]

@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING
 from textual.app import ComposeResult
 
 from ledger.questions.told import value_words, words_of
+from ledger.safe_text import cut
 from tui import figures
 from tui.actions import bindings_of
 from tui.cohorts import Meant, Whom
+from tui.screens.bare import PICTURE_LINES
 from tui.screens.dialogs import TextDialog
 from tui.screens.exporting import ExportingScreen
 from tui.screens.laid_out import columns_of, is_why
@@ -58,6 +60,18 @@ class QuestionScreen(OnPlayer, ExportingScreen):
         for name in ("#headline", "#notes"):
             self.query_one(name, Words).whole_by = self.key("notes")
         self.rows.whole_by = self.key("details")
+
+    def dress(self) -> None:
+        super().dress()
+        if self.is_mounted:
+            self.say_title()
+
+    def say_title(self) -> None:
+        """The question; where notes and picture have no room, with the key that tells more."""
+        room, sign = self.app.size.width - 2, f" ({self.key('notes')}: more)"
+        more = self.has_class("tiny") and self.answer is not None
+        said = f"{cut(self.heading, max(1, room - len(sign)))}{sign}" if more else self.heading
+        self.query_one(".title", Words).say(said)
 
     # -- asking ----------------------------------------------------------------------------
 
@@ -115,6 +129,7 @@ class QuestionScreen(OnPlayer, ExportingScreen):
         self._answered_for = self._meaning()
         if not self.options:
             self.program.keep_headline(self.question, answer.headline)
+        self.say_title()
         self.trouble_is_over()
         self.query_one("#sentence", Words).say(self.sentence(self.meant(), answer))
         self.query_one("#headline", Words).say(self.told_here(answer.headline))
@@ -238,8 +253,17 @@ class QuestionScreen(OnPlayer, ExportingScreen):
             self.tell("there is no answer to read yet", trouble=True)
             return
         lines = [self.answer.headline, "", self.sentence(self.meant(), self.answer), ""]
-        said = map(self.told_here, [*lines, *self.facts_of(self.answer), *self.answer.notes])
-        self.app.push_screen(TextDialog("What a reader must know", list(said)))
+        lines += [*self.unseen(), *self.facts_of(self.answer), *self.answer.notes]
+        self.app.push_screen(
+            TextDialog("What a reader must know", list(map(self.told_here, lines)))
+        )
+
+    def unseen(self) -> list[str]:
+        """That there is a picture, where the window is too low for it."""
+        hidden = any(not view.display for view in self.query("#chart, #curve, .picture"))
+        if not hidden or not self.has_class("tiny"):
+            return []
+        return [f"A window of {PICTURE_LINES} lines or more has a picture too.", ""]
 
 
 def emptied(answer: Answer) -> Answer:

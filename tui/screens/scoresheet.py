@@ -184,7 +184,7 @@ class ScoresheetScreen(GameInHand):
             return False
         technique = practice.technique
         if technique is None:
-            self.tell(end_words(practice, self.key("sheet")))
+            self.tell(end_words(self.key("sheet")))
             return False
         depth, side = MISSES.get(sign, ("", ""))
         shot = Trip(
@@ -194,7 +194,7 @@ class ScoresheetScreen(GameInHand):
         self.practice = practice.after(technique, made)
         self.shots.append((technique, made))
         whole = self.practice.technique is None
-        self.tell(end_words(self.practice, self.key("sheet")) if whole else "")
+        self.tell(end_words(self.key("sheet")) if whole else "")
         self.put(sign, lambda book: book.score(sheet, shot))
         self.show_work()
         return True

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ledger.questions.wording import counted, technique_words
+from ledger.safe_text import cut
 from tui.widgets.canvas import Canvas, CanvasView
 from tui.widgets.lines import wrapped
 
@@ -31,14 +32,13 @@ def next_words(practice: Practice) -> str:
     return f"next: {left} {more}{technique_words([practice.technique or ''])}"
 
 
-def end_words(practice: Practice, opens: str) -> str:
-    """What can be done where nothing is to be shot.
+def end_words(opens: str) -> str:
+    """What can be done where nothing is to be shot; that nothing is, the picture says.
 
     Args:
-        practice: the session, whole; or one beyond the plan.
         opens: the key that opens another.
     """
-    return f"{next_words(practice)}; enter shows how the trial goes, {opens} opens another day's"
+    return f"enter shows how the trial goes, {opens} opens another day's"
 
 
 def draw(practice: Practice, shots: Sequence[tuple[str, bool]], cells: int, lines: int) -> Canvas:
@@ -51,25 +51,37 @@ def draw(practice: Practice, shots: Sequence[tuple[str, bool]], cells: int, line
         lines: the height.
     """
     canvas = Canvas(cells, lines)
-    canvas.put(1, 0, next_words(practice), "strong")
+    room = max(10, cells - 2)
+    canvas.put(1, 0, cut(next_words(practice), room), "strong")
     now = practice.next
     if now is not None:
-        size = practice.blocks[now.block].attempts
-        same = [made for technique, made in shots if technique == practice.technique]
-        block = same[len(same) - now.done :] if now.done else []
-        signs = "".join(_MADE if made else _MISSED for made in block).ljust(size, _LEFT)
-        place = f"block {now.block + 1} of {len(practice.blocks)}"
-        canvas.put(1, 1, f"{signs}  {place}, {now.done} of {size} shot", "text")
+        canvas.put(1, 1, cut(_block(practice, shots), room), "text")
     below = [_session(practice), *_techniques(practice)]
     if now is not None:
         coming = [_called(practice, at) for at in range(now.block + 1, len(practice.blocks))]
         below.append(f"then: {', '.join(coming)}" if coming else "after that the session is whole")
-    at = 3 if lines > len(below) + 3 else 2
-    for words in below:
-        for line in wrapped(words, max(10, cells - 2), 2):
-            canvas.put(1, at, line, "text")
-            at += 1
+    said = [line for words in below for line in wrapped(words, room, 2)]
+    first = 1 if now is None else 2
+    first += int(lines > first + len(said))
+    left = lines - first
+    if 0 < left < len(said):
+        said = [*said[: left - 1], f"{cut(said[left - 1], room - 2)} …"]
+    for at, line in enumerate(said, first):
+        canvas.put(1, at, line, "text")
+    if left <= 0:
+        canvas.put(cells - 3, lines - 1, " …", "text")
     return canvas
+
+
+def _block(practice: Practice, shots: Sequence[tuple[str, bool]]) -> str:
+    """The shots of the block in hand, and how far it is."""
+    now = practice.next
+    assert now is not None
+    size = practice.blocks[now.block].attempts
+    same = [made for technique, made in shots if technique == practice.technique]
+    block = same[len(same) - now.done :] if now.done else []
+    signs = "".join(_MADE if made else _MISSED for made in block).ljust(size, _LEFT)
+    return f"{signs}  block {now.block + 1} of {len(practice.blocks)}, {now.done} of {size} shot"
 
 
 def _session(practice: Practice) -> str:
