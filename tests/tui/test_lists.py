@@ -16,11 +16,11 @@ from tests.tui.driving import press, rest, running, status_of, text_of
 from tests.tui.fake_book import HOSTILE, FakeBook
 from tests.tui.keys_of_lists import front, go_to, headline
 from tui.app import OffglassApp
-from tui.screens.contents import ContentsScreen
 from tui.screens.dialogs import ConfirmDialog, TextDialog
 from tui.screens.form import FormDialog, Line
 from tui.screens.lists import ListsScreen
 from tui.screens.question import QuestionScreen
+from tui.screens.ranking import RankingScreen
 from tui.widgets.rows import RowsView
 from tui.widgets.sections import SectionsLine, seen_of
 
@@ -154,9 +154,9 @@ async def test_a_lot_is_drawn_and_read_in_its_order(tmp_path: Path) -> None:
         assert front(app) is ListsScreen
         await press(pilot, "escape")
         assert headline(app) == "1 lot of players to watch, 0 watched to the end."
-        # The first takes away what was said, the second goes back.
+        # The first takes away what was said, the second goes back to where one came from.
         await press(pilot, "escape", "escape")
-        assert front(app) is ContentsScreen
+        assert front(app) is RankingScreen
 
 
 async def test_a_name_of_two_players_is_asked_back_and_the_window_stays(tmp_path: Path) -> None:
