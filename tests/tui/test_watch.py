@@ -632,3 +632,15 @@ async def test_a_queue_that_is_asked_for_again_goes_on() -> None:
         assert screen.hand is not None
         assert screen.hand.said == (("technique", "board"),)
         assert len([what for name, what in book.calls if name == "film"]) == 1
+
+
+@pytest.mark.parametrize("then", ["u", "n", "7"])
+async def test_a_refusal_goes_with_the_next_key_that_is_taken(then: str) -> None:
+    async with running(show="watch") as (app, pilot, _):
+        await press(pilot, "escape")
+        app.show_watch("lot", name="honest")
+        await rest(pilot)
+        await press(pilot, "1", "2", "2", "2", "7", "1")
+        assert status_of(app) == "1 is no place of the ball: 7 8 9, 4 5 6 or 2"
+        await press(pilot, then)
+        assert "no place of the ball" not in text_of(app)

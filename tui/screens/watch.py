@@ -176,8 +176,7 @@ class WatchScreen(QueueChoice):
 
     def _typed(self, hand: InHand) -> None:
         """A step was typed: the next is asked, or the next attempt is in hand."""
-        if self._news:
-            self.tell("")
+        self._goes_on()
         if hand.technique not in ("", CANNOT_TELL, NOT_ON_FILM):
             self._last = hand.technique
         self.hand = hand
@@ -185,6 +184,11 @@ class WatchScreen(QueueChoice):
             self._complete(hand)
         else:
             self.show_reel()
+
+    def _goes_on(self) -> None:
+        """A key was taken: what was said of one before it is over."""
+        if self._news:
+            self.tell("")
 
     def _complete(self, hand: InHand) -> None:
         assert self.reel is not None
@@ -196,9 +200,12 @@ class WatchScreen(QueueChoice):
     def action_step_back(self) -> None:
         """Half-typed first, then the last attempt."""
         if self.hand is not None and self.hand.begun:
+            self._goes_on()
             self.hand = self.hand.back()
             self.show_reel()
-        elif not self._attempt_back():
+        elif self._attempt_back():
+            self._goes_on()
+        else:
             self.tell("nothing was typed here yet; what was before stands on Sources")
 
     def _attempt_back(self) -> bool:
@@ -262,6 +269,7 @@ class WatchScreen(QueueChoice):
 
         def typed(fields: dict[str, str] | None) -> None:
             if fields is not None and self.hand is not None:
+                self._goes_on()
                 self.hand = self.hand.with_more(fields)
                 self.show_reel()
 
@@ -270,6 +278,7 @@ class WatchScreen(QueueChoice):
 
     def action_later(self) -> None:
         if self.reel is not None and self.reel.now is not None:
+            self._goes_on()
             self.reel.done({}, self.clock())
             self.begun()
 
