@@ -6,7 +6,7 @@ written from it: an action that is not here cannot be reached.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -267,13 +267,22 @@ class ShownKey(NamedTuple):
     action: str
 
 
-def last_line(kind: str, cells: int, chosen: Chosen | None = None) -> list[ShownKey]:
+def last_line(
+    kind: str, cells: int, chosen: Chosen | None = None, without: Collection[str] = ()
+) -> list[ShownKey]:
     """Keys and words of the last line, as many as fit, the important first.
 
     Help and quit always stay: they are what a newcomer looks for.
+
+    Args:
+        kind: the screen.
+        cells: its width.
+        chosen: the keys of the settings file, by action id.
+        without: actions that do nothing in the part of the screen that is shown.
     """
     keys = {a.id: keys_of(a, chosen or {}, kind) for a in actions_of(kind)}
-    shown = sorted((a for a in actions_of(kind) if a.short and keys[a.id]), key=lambda a: a.place)
+    there = (a for a in actions_of(kind) if a.short and keys[a.id] and a.id not in without)
+    shown = sorted(there, key=lambda a: a.place)
     narrow = cells < NARROW
     pairs = {
         a.id: ShownKey(shown_key(keys[a.id][0]), (narrow and a.brief) or a.short, a.id)

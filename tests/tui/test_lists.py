@@ -21,6 +21,7 @@ from tui.screens.form import FormDialog, Line
 from tui.screens.lists import ListsScreen
 from tui.screens.question import QuestionScreen
 from tui.screens.ranking import RankingScreen
+from tui.widgets.lines import Words
 from tui.widgets.rows import RowsView
 from tui.widgets.sections import SectionsLine, seen_of
 
@@ -334,3 +335,54 @@ def test_the_chosen_part_is_always_seen(chosen: int, cells: int) -> None:
     assert f"[{names[chosen]}]" in [words for _, words in seen]
     at, words = seen[-1]
     assert at + len(words) <= cells or len(seen) <= 3
+
+
+def last_of(app: OffglassApp) -> str:
+    """The line of keys."""
+    return text_of(app).splitlines()[-1]
+
+
+async def test_each_part_offers_the_keys_that_do_something_in_it() -> None:
+    async with running(size=(200, 36), show="lists") as (app, pilot, _):
+        for part, there, elsewhere in (
+            ("lists", ("a add", "t who should try it"), ("m rumour", "x save", "- drop")),
+            ("lots", ("a add",), ("m rumour", "k on a list", "x save", "o draw a lot")),
+            ("rumour", ("a add", "- drop"), ("m rumour", "k on a list", "x save")),
+            ("trials", ("a add", "w consent"), ("m rumour", "k on a list", "z trial")),
+            ("consents", ("a add", "- drop"), ("w consent", "k on a list")),
+            ("decisions", ("j decide", "k on a list"), ("m rumour", "w consent")),
+            ("notes", ("h note", "k on a list"), ("m rumour", "x save")),
+            ("slides", ("x save the slides", "- drop"), ("a add", "k on a list", "m rumour")),
+        ):
+            await go_to(app, pilot, part)
+            line = last_of(app)
+            assert all(key in line for key in there), (part, line)
+            assert not any(key in line for key in elsewhere), (part, line)
+        await go_to(app, pilot, "lists")
+        await press(pilot, "enter")
+        assert all(key in last_of(app) for key in ("a add", "- drop", "k on a list", "j decide"))
+
+
+@pytest.mark.parametrize(
+    ("part", "said"),
+    [("rumour", "a stores one"), ("trials", "a plans one"), ("consents", "a writes one down"),
+     ("lots", "a draws another"), ("slides", "on an answer x puts it here")],
+)  # fmt: skip
+async def test_the_words_under_a_part_name_the_keys_of_its_last_line(part: str, said: str) -> None:
+    async with running(size=(160, 36), show="lists") as (app, pilot, _):
+        screen = await go_to(app, pilot, part)
+        assert said in " ".join(screen.query_one("#notes", Words).said)
+
+
+async def test_an_empty_part_says_how_something_comes_into_it() -> None:
+    from tests.tui.fake_lists import written
+
+    book = FakeBook(written=[])
+    assert written()
+    async with running(book, size=(120, 36), show="lists") as (app, pilot, _):
+        await go_to(app, pilot, "notes")
+        assert "Nothing stands here yet: a adds something." in text_of(app)
+        await go_to(app, pilot, "slides")
+        assert "Nothing stands here yet: x on an answer puts it here." in text_of(app)
+        await press(pilot, "enter")
+        assert status_of(app) == "Nothing stands here yet: x on an answer puts it here."

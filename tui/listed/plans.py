@@ -26,7 +26,7 @@ def rumours(held: Held, key: Key) -> Part:
     said = "No rumour is written down: what raised the question?"
     if rows:
         said = "What raised the question; it is never used as its own proof."
-    helps = f"{key('rumour')} stores one, {key('undo')} takes back the last thing stored."
+    helps = f"{key('add')} stores one, {key('undo')} takes back the last thing stored."
     columns = (
         column("text", "rumour", least=12, most=LONG),
         column("season", "season", least=7),
@@ -60,7 +60,7 @@ def trials(held: Held, key: Key) -> Part:
     if rows:
         said = f"{counted(len(rows), 'trial')} in practice, planned before the first attempt."
     helps = (
-        f"enter asks how it is going, {key('plan')} plans one; records of practice are stored "
+        f"enter asks how it is going, {key('add')} plans one; records of practice are stored "
         f"only with consent ({key('consent')})."
     )
     columns = (
@@ -98,7 +98,7 @@ def consents(held: Held, key: Key) -> Part:
         today = f"{holds} {'holds' if holds == 1 else 'hold'} today"
         said = f"{counted(len(rows), 'consent')} to records of practice; {today}."
     helps = (
-        f"{key('consent')} writes one down. Without consent no record of practice on that day is "
+        f"{key('add')} writes one down. Without consent no record of practice on that day is "
         "stored; for a minor a guardian agrees."
     )
     columns = (

@@ -94,7 +94,7 @@ def lots(held: Held, key: Key) -> Part:
         done = sum(not row["left"] for row in rows)
         said = f"{counted(len(rows), 'lot')} of players to watch, {done} watched to the end."
     helps = (
-        f"enter opens a lot, {key('watch')} watches it, {key('draw_lot')} draws another; a share "
+        f"enter opens a lot, {key('watch')} watches it, {key('add')} draws another; a share "
         "of a league is honest only where the watched players were drawn, not picked."
     )
     columns = (

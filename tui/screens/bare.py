@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual.app import ComposeResult
@@ -88,8 +88,17 @@ class BareRoom(Screen[None]):
             words = f"offglass needs {LEAST[0]}×{LEAST[1]} cells; this window has {cells}×{lines}"
             self.query_one("#too-small", Words).say(words)
         self.say_holdings()
-        pairs = last_line(self.kind, cells, self.program.settings.keys)
+        self.say_keys()
+
+    def say_keys(self) -> None:
+        """Say in the last line the keys that matter now."""
+        chosen = self.program.settings.keys
+        pairs = last_line(self.kind, self.app.size.width, chosen, self.not_here())
         self.query_one(KeysLine).say(pairs)
+
+    def not_here(self) -> Collection[str]:
+        """Actions of the screen that do nothing where it stands now."""
+        return ()
 
     def say_holdings(self) -> None:
         """Say at the top which ledger it is and what it holds."""

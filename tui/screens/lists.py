@@ -34,6 +34,21 @@ _PART_OF = {
     "list": "lists", "lot": "lots", "rumour": "rumour", "trial": "trials",
     "consent": "consents", "decision": "decisions", "note": "notes", "slide": "slides",
 }  # fmt: skip
+# What is done only in some parts, and in which; an open list or lot is a part of its own.
+_PERSON = frozenset({"keep", "decide", "note", "plan"})
+_DONE_IN: dict[str, frozenset[str]] = {
+    "lists": frozenset({"add", "candidates"}),
+    "open lists": _PERSON | {"add", "drop", "candidates", "consent"},
+    "lots": frozenset({"add"}),
+    "open lots": _PERSON,
+    "rumour": frozenset({"add", "drop"}),
+    "trials": frozenset({"add", "consent"}),
+    "consents": frozenset({"add", "drop"}),
+    "decisions": _PERSON | {"add", "drop"},
+    "notes": _PERSON | {"add", "drop"},
+    "slides": frozenset({"drop", "save_deck"}),
+}
+_ONLY_SOMEWHERE = frozenset({"draw_lot", "rumour"}).union(*_DONE_IN.values())
 # What tells one row from the others.
 _SAME = ("title", "player", "league", "source", "number")
 
@@ -123,8 +138,22 @@ class ListsScreen(DeckPart, OnPlayer, FindingScreen):
             part.filled(),
             identity=_SAME,
             marked=lambda row: bool(row.get("due")),
-            empty=f"Nothing stands here yet: {self.key('add')} adds something.",
+            empty=self._nothing(part),
         )
+        self.say_keys()
+
+    def _nothing(self, part: Part) -> str:
+        if part.add == "slides":
+            return f"Nothing stands here yet: {self.key('export')} on an answer puts it here."
+        return f"Nothing stands here yet: {self.key('add')} adds something."
+
+    def not_here(self) -> frozenset[str]:
+        """What is done in other parts only: its keys are not offered here."""
+        parts = self._parts()
+        if not parts:
+            return frozenset()
+        name = f"open {parts[self._at].name}" if self._open else parts[self._at].name
+        return _ONLY_SOMEWHERE - _DONE_IN[name]
 
     def _turn_to(self, number: int) -> None:
         self._at, self._open = number, ""
@@ -151,8 +180,10 @@ class ListsScreen(DeckPart, OnPlayer, FindingScreen):
 
     def action_row(self) -> None:
         part, row = self.part(), self.rows.chosen()
-        if part is None or row is None:
-            self.tell(f"there is nothing here yet; {self.key('add')} adds something")
+        if part is None:
+            self.tell("the lists are being read")
+        elif row is None:
+            self.tell(self._nothing(part))
         elif self._open:
             self.program.show_player(self.subject())
         elif part.name in _OPENED:
