@@ -6,7 +6,7 @@ import asyncio
 import os
 import signal
 import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import partial
@@ -15,9 +15,8 @@ from typing import TYPE_CHECKING, Any
 
 from rich.text import Text
 from textual import events
-from textual.app import App, SystemCommand
+from textual.app import App
 from textual.filter import LineFilter
-from textual.screen import Screen
 
 from ledger.questions.registry import QUESTIONS
 from ledger.safe_text import safe
@@ -25,7 +24,6 @@ from tui import holdings as held
 from tui.actions import keymap
 from tui.cohorts import Meant, MeantHistory, Whom
 from tui.going import Going
-from tui.palette import commands_of
 from tui.places import CONTENTS, Place
 from tui.remembered import Memory, memory_path
 from tui.rooms import SCREENS, screen_of
@@ -74,7 +72,8 @@ class OffglassApp(Going, App[int]):
 
     CSS_PATH = "styles/offglass.tcss"
     TITLE = "offglass"
-    COMMAND_PALETTE_BINDING = "ctrl+p"
+    # Actions are found in a window of our own.
+    ENABLE_COMMAND_PALETTE = False
 
     def __init__(
         self,
@@ -315,12 +314,6 @@ class OffglassApp(Going, App[int]):
     def chart_theme(self) -> str:
         """The theme of a saved picture: light unless the screen is dark."""
         return "dark" if self.theme == NAMES["dark"] else "light"
-
-    # -- palette ---------------------------------------------------------------------------
-
-    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
-        """The palette."""
-        return commands_of(self, screen)
 
 
 def run(path: Path, *, create: bool = False, focus: Sequence[str] = ()) -> int:

@@ -32,8 +32,8 @@ _NOT_PRESSED = frozenset(
     """.split()  # noqa: SIM905
 )
 _WAYS = {"intake": "i", "sources": "s", "lists": "l"}
-# What windows and the palette are drawn with, and no screen.
-_WINDOW = set("┌▔")
+# What windows are drawn with, and no screen.
+_WINDOW = set("┌")
 # Further tables of a screen.
 _PARTS = {"switches": 4, "trial": 4, "misses": 5, "watchlist": 2, "agreement": 2, "player": 7,
           "lists": 8}  # fmt: skip
@@ -92,7 +92,7 @@ def go(terminal: Terminal, room: str) -> None:
         # Once where it is typed, once where it is found.
         terminal.until(lambda: terminal.screen.text().count(title) > 1, f"{title!r} is not found")
         press(terminal, "enter")
-        terminal.until(lambda: not _WINDOW & set(terminal.screen.text()), "the palette is open")
+        terminal.until(lambda: not _WINDOW & set(terminal.screen.text()), "the window is open")
     if room in titles and room != "player":
         heading = f" {titles[room]}"
         terminal.until(

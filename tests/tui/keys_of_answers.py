@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from textual.command import CommandPalette
 from textual.pilot import Pilot
 from textual.widgets import Input
 
@@ -20,6 +19,7 @@ from tui.screens.cohort import CohortEditor
 from tui.screens.dialogs import ChoiceDialog, ConfirmDialog, TextDialog
 from tui.screens.export import ExportDialog
 from tui.screens.file_options import FileOptionsDialog
+from tui.screens.find_window import FindDialog
 from tui.screens.question import QuestionScreen
 from tui.settings import fresh_text
 from tui.styles.themes import PLAIN
@@ -370,11 +370,8 @@ async def theme(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
 @on("ranking")
 async def palette(app: OffglassApp, pilot: Pilot[int], book: FakeBook) -> None:
     await press(pilot, "p")
-    assert isinstance(app.screen, CommandPalette)
-    await press(pilot, "type:Is it growing")
-    await pilot.pause(0.3)
-    await press(pilot, "down", "enter")
-    await rest(pilot)
+    assert isinstance(app.screen, FindDialog)
+    await press(pilot, "type:it growing", "enter")
     assert app.screen.__class__.__name__ == "UptakeScreen"
 
 

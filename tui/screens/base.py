@@ -10,8 +10,10 @@ from ledger.questions.wording import counted
 from tui.actions import actions_of, keys_of
 from tui.cohorts import Meant
 from tui.keys import shown_key
+from tui.palette import Offer, offers_of
 from tui.screens.bare import BareRoom
 from tui.screens.dialogs import KEYS_LEAD, ConfirmDialog, Dialog, TextDialog
+from tui.screens.find_window import FindDialog
 from tui.session import Job, JobDone, JobFailed
 from tui.settings import write_fresh
 
@@ -166,7 +168,11 @@ class RoomScreen(BareRoom):
             self.tell("NO_COLOR is set in the environment: the screens stay without colour")
 
     def action_palette(self) -> None:
-        self.program.action_command_palette()
+        def chosen(offer: Offer | None) -> None:
+            if offer is not None:
+                offer.run()
+
+        self.app.push_screen(FindDialog(list(offers_of(self.program, self))), chosen)
 
     def action_quit(self) -> None:
         self.program.exit(0)
