@@ -8,8 +8,10 @@ from textual.app import App, ComposeResult
 from textual.message import Message
 
 from tests.tui.driving import rest, running, text_of
+from tui.cohorts import Whom
 from tui.screens.question import QuestionScreen
 from tui.widgets.lines import Words
+from tui.widgets.running_rate import RunningRate
 from tui.widgets.uptake_chart import ChartLine, Season, UptakeChart
 
 
@@ -89,3 +91,16 @@ async def test_a_message_over_the_keys_leaves_the_picture_its_axis_and_its_scale
             assert "25-26" in chart.render_line(chart.size.height - 1).text
             scales.add(tuple(row[:5] for row in shown.splitlines() if row[6:7] == "┤"))
         assert scales == {(" 30 %", " 20 %", " 10 %", "  0 %")}
+
+
+async def test_the_picture_of_a_player_takes_the_width_of_a_window_made_wider() -> None:
+    async with running(size=(80, 24)) as (app, pilot, _):
+        app.show_player(Whom("Tarn"))
+        await rest(pilot)
+        narrow = [line.rstrip() for line in text_of(app).splitlines()]
+        await pilot.resize_terminal(120, 36)
+        await rest(pilot)
+        chart = app.screen.query_one(RunningRate)
+        wide = [chart.render_line(y).text.rstrip() for y in range(chart.size.height)]
+        assert max(map(len, wide)) > 110
+        assert max(map(len, narrow)) <= 80

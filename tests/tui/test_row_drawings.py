@@ -14,7 +14,9 @@ from tests.tui.known_answers import known
 from tests.tui.test_rows import COLUMNS, RowsApp, frame
 from tui.screens.laid_out import columns_of
 from tui.screens.switches import drawn, pooled_rows
+from tui.widgets.columns import ShownColumn
 from tui.widgets.drawings import Dumbbell, Interval
+from tui.widgets.row_lines import laid_out
 from tui.widgets.rows import RowsView
 
 BOTH = Dumbbell(("b", "bl", "bh"), ("a", "al", "ah"))
@@ -113,3 +115,22 @@ async def test_rows_for_all_together_stand_under_the_others_and_are_never_chosen
         await pilot.resize_terminal(60, 4)
         await pilot.pause(0.0)
         assert "3 all together" not in "".join(rows.render_line(y).text for y in range(4))
+
+
+@pytest.mark.parametrize(("low", "high"), [(-0.02, 0.2), (-0.1, 0.1), (-0.2, 0.02), (0.01, 0.3)])
+@pytest.mark.parametrize("cells", [50, 79, 118])
+def test_the_words_over_a_difference_part_where_its_zero_is(
+    low: float, high: float, cells: int
+) -> None:
+    rows = [{"player": "Tarn", "gain": (low + high) / 2, "low": low, "high": high}]
+    columns = (
+        ShownColumn("player", lambda r: r["player"]),
+        ShownColumn("less │ more", least=16, most=44, drawing=GAIN),
+    )
+    lines = laid_out(columns, pl.DataFrame(rows), rows, (), cells)
+    zero = lines.row({**rows[0], "low": None, "high": None, "gain": None}, here=False).index("│")
+    at = lines.heading().index("│")
+    assert "less │ more" in lines.heading()
+    # At the very edge of the drawing the words keep their room.
+    start, wide = 3 + lines.places[0].cells, lines.places[1].cells
+    assert at == start + min(max(zero - start, len("less ")), wide - len("│ more"))

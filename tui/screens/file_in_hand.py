@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -104,8 +105,23 @@ class FileScreen(RoomScreen):
     def check(self, event: Input.Submitted) -> None:
         """Enter: look at the file and check it against the ledger."""
         typed = event.value.strip()
-        if typed:
-            self.take(Path(typed).expanduser())
+        if not typed:
+            return
+        path = Path(typed).expanduser()
+        # A name that is too long is no file either, not a fault.
+        if os.path.exists(path):
+            self.take(path)
+            return
+        self._put_away()
+        self.tell(f"{typed}: there is no such file", trouble=True)
+
+    def _put_away(self) -> None:
+        """No file is in hand: what stood here was of another one than the line says."""
+        self._path = self._reading = self._report = None
+        self._refusal, self._stored = "", False
+        for name in ("#result", "#columns"):
+            self.query_one(name, Words).say("")
+        self.show_reading()
 
     def take(self, path: Path, said: Said | None = None) -> None:
         """Take a file in hand and check it."""
