@@ -224,9 +224,10 @@ def facts_line(answer: Answer) -> str:
     if tagged:
         watched += f" ({percent(row['coverage'], attempts)})"
     besides = [f"{count(row[name])} {words}" for name, words in _BESIDES.items() if row[name]]
-    if besides:
-        watched += f"; looked at and not counted: {', '.join(besides)}"
+    watched = ", ".join([watched, *besides])
+    # A narrow screen has room for the first of it only.
     said = [
+        watched,
         row["team"],
         row["league"],
         row["position"],
@@ -234,7 +235,6 @@ def facts_line(answer: Answer) -> str:
         f"{row['mass_kg']:.0f} kg" if row["mass_kg"] else None,
         f"{row['hand']} hand" if row["hand"] else None,
         f"born {row['birth_year']}" if row["birth_year"] else None,
-        watched,
         row["unknown_why"],
     ]
     return " · ".join(str(part) for part in said if part)
