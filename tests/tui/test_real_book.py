@@ -44,6 +44,12 @@ async def test_a_file_comes_in_is_asked_about_and_taken_back(
         await press(pilot, "a")
         assert "stored as source 1; u takes it back" in status_of(app)
         assert "720 attempts, 100.0 % watched" in text_of(app)
+        # Taken back where it came in, the file is looked at again, and the top line follows.
+        await press(pilot, "u", "y")
+        assert "source 1 is taken back; nothing is stored yet" in status_of(app)
+        assert text_of(app).splitlines()[0].endswith("empty")
+        await press(pilot, "s", "b")
+        assert "720 attempts, 100.0 % watched" in text_of(app)
         await press(pilot, "c", "1")
         assert "Player A" in text_of(app)
         assert isinstance(app.screen, QuestionScreen)

@@ -148,9 +148,9 @@ class FileScreen(RoomScreen):
         self.query_one("#result", Words).say(f"checking {self._path.name} …")
         self.query_one("#columns", Words).say("")
         session = self.program.session
-        for job in self.jobs:
+        for job in [j for j in self.jobs if j.kind in ("preview", "check")]:
             session.stop(job)
-        self.jobs.clear()
+            self.jobs.remove(job)
         options = self.options()
         self.await_job(session.preview(self, self._path, self._kind, options))
         self.await_job(session.bring_in(self, self._path, self._kind, options, check=True))
