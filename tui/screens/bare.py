@@ -155,6 +155,11 @@ class BareRoom(Screen[None]):
         if self._troubled:
             self.tell("")
 
+    def news_is_over(self) -> None:
+        """A key was taken: what was said of one before it goes."""
+        if self._news:
+            self.tell("")
+
     def _show_status(self, line: str) -> None:
         status = self.query_one("#status", Words)
         status.say(line)

@@ -176,7 +176,7 @@ class WatchScreen(QueueChoice):
 
     def _typed(self, hand: InHand) -> None:
         """A step was typed: the next is asked, or the next attempt is in hand."""
-        self._goes_on()
+        self.news_is_over()
         if hand.technique not in ("", CANNOT_TELL, NOT_ON_FILM):
             self._last = hand.technique
         self.hand = hand
@@ -184,11 +184,6 @@ class WatchScreen(QueueChoice):
             self._complete(hand)
         else:
             self.show_reel()
-
-    def _goes_on(self) -> None:
-        """A key was taken: what was said of one before it is over."""
-        if self._news:
-            self.tell("")
 
     def _complete(self, hand: InHand) -> None:
         assert self.reel is not None
@@ -199,13 +194,11 @@ class WatchScreen(QueueChoice):
 
     def action_step_back(self) -> None:
         """Half-typed first, then the last attempt."""
+        self.news_is_over()
         if self.hand is not None and self.hand.begun:
-            self._goes_on()
             self.hand = self.hand.back()
             self.show_reel()
-        elif self._attempt_back():
-            self._goes_on()
-        else:
+        elif not self._attempt_back():
             self.tell("nothing was typed here yet; what was before stands on Sources")
 
     def _attempt_back(self) -> bool:
@@ -269,7 +262,7 @@ class WatchScreen(QueueChoice):
 
         def typed(fields: dict[str, str] | None) -> None:
             if fields is not None and self.hand is not None:
-                self._goes_on()
+                self.news_is_over()
                 self.hand = self.hand.with_more(fields)
                 self.show_reel()
 
@@ -278,7 +271,7 @@ class WatchScreen(QueueChoice):
 
     def action_later(self) -> None:
         if self.reel is not None and self.reel.now is not None:
-            self._goes_on()
+            self.news_is_over()
             self.reel.done({}, self.clock())
             self.begun()
 
