@@ -210,8 +210,7 @@ class WatchScreen(QueueChoice):
         return True
 
     def action_run_back(self) -> None:
-        reel = self.reel
-        many = reel.run() if reel is not None else 0
+        many = self.reel.run() if self.reel is not None else 0
         if not many:
             self.tell("nothing was typed here yet")
             return
