@@ -80,8 +80,12 @@ class Outbox:
         with self._lock:
             return [typed.text for typed in self._waiting]
 
-    def store(self, book: BookLike) -> list[Came]:
+    def store(self, book: BookLike, over: Callable[[], None] = lambda: None) -> list[Came]:
         """Store all that waits, the first first; in the thread of the ledger.
+
+        Args:
+            book: the ledger.
+            over: is told each time that one waits no longer.
 
         Raises:
             LedgerBusy: if somebody else holds it and nothing was stored; everything still waits.
@@ -102,6 +106,7 @@ class Outbox:
                 # A fault must not be met again and again: what it met comes back to the screen.
                 came = Came(first, refused=fault_words(error))
             self._over()
+            over()
             done.append(came)
         return done
 

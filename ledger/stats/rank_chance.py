@@ -6,7 +6,7 @@ it is an integral: ∫ P(fewer than N others above x) dF_i(x), the inner chance 
 a sum of unequal yes/no trials, the integral by the trapezoid rule in F_i on a grid that follows
 the rows' quantiles. Above that it is counted in joint draws, error √(p(1−p)/draws), only for rows
 whose 99.99 % upper limit reaches the N-th largest lower limit; the others have chance 0.
-Expected rank = 1 + Σ_{j≠i} P(p_j > p_i), on a grid of 200 points (up to 400 where the rows are
+Expected rank = 1 + Σ_{j≠i} P(p_j > p_i), on a grid of 200 points (up to 1 000 where the rows are
 few and it costs nothing).
 
 Assumptions: one posterior per row and independent rows, so not for rows that share attempts (a
@@ -42,10 +42,10 @@ MOST_EXACT = 50
 DRAWS = 10_000
 _SURE = 0.9999
 _RANK_POINTS = 200
-_MOST_RANK_POINTS = 400
-_CHANCE_POINTS = 600
+_MOST_RANK_POINTS = 1_000
+_CHANCE_POINTS = 1_200
 _MOST_CHANCE_POINTS = 4_000
-_CHANCE_CELLS = 24_000
+_CHANCE_CELLS = 48_000
 _CELLS_AT_ONCE = 2_000_000
 
 

@@ -46,7 +46,10 @@ class StoringRoom(RoomScreen):
 
     def store_waiting(self, book: BookLike) -> list[Came]:
         """Store all that waits; in the thread of the ledger."""
-        return self.outbox.store(book)
+        return self.outbox.store(book, self.one_less)
+
+    def one_less(self) -> None:
+        """One thing waits no longer; in the thread of the ledger."""
 
     def done_typed(self, job: Job, came: list[Came]) -> None:
         """Some of it is stored, or refused."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable
+from threading import Lock
 from typing import Any
 
 from textual.app import ComposeResult
@@ -41,6 +42,7 @@ class TypingRoom(StoringRoom):
         self._said: deque[str] = deque(maxlen=_SAID)
         # How often something was typed.
         self.puts = 0
+        self._noting = Lock()
 
     def compose_typing(self) -> ComposeResult:
         """What was stored last, and the line."""
@@ -82,7 +84,12 @@ class TypingRoom(StoringRoom):
 
     def _note_down(self) -> None:
         """What is not stored yet stands in a file: even a program that is killed loses none."""
-        self.program.memory.keep(self.left())
+        # The screen and the ledger's thread both write it: the last to write has looked last.
+        with self._noting:
+            self.program.memory.keep(self.left())
+
+    def one_less(self) -> None:
+        self._note_down()
 
     def came(self, one: Came) -> None:
         self.echo(one.result.words(), *getattr(one.result, "notes", ()))
