@@ -154,19 +154,23 @@ class Report:
         lines = [self._line(), *(f"note: {warning}" for warning in self.warnings)]
         return "\n".join(safe_text.safe(line) for line in lines)
 
+    def stored_words(self) -> str:
+        """What its stored rows gave: attempts, with their kinds, tags, blank fields."""
+        kinds = kinds_told(self.shots)
+        given = (
+            (self.attempts_stored, "attempts", f": {kinds}" if kinds else ""),
+            (self.tags_stored, "tags", ""),
+            (self.fields_filled, "blank fields", " filled"),
+        )
+        between = "; " if kinds else ", "
+        return between.join(f"{n:,} {_one(what, n)}{more}" for n, what, more in given if n)
+
     def _line(self) -> str:
         would = "would be " if self.check else ""
-        what, kinds = [], kinds_told(self.shots)
-        if self.attempts_stored:
-            attempts = f"{self.attempts_stored:,} {_one('attempts', self.attempts_stored)}"
-            what.append(f"{attempts}: {kinds}" if kinds else attempts)
-        if self.tags_stored:
-            what.append(f"{self.tags_stored:,} {_one('tags', self.tags_stored)}")
-        if self.fields_filled:
-            what.append(f"{self.fields_filled:,} blank {_one('fields', self.fields_filled)} filled")
         line = f"{self.file}: {self.stored:,} of {self.rows:,} "
         line += f"{_one('rows', self.rows)} {would}stored"
-        line += f" ({('; ' if kinds else ', ').join(what)})" if what else ""
+        what = self.stored_words()
+        line += f" ({what})" if what else ""
         reasons = ", ".join(f"{code} {number:,}" for code, number in self.reasons.items())
         rest = (
             (self.rejected, f"rejected ({reasons})"),

@@ -100,10 +100,10 @@ class Inquiry:
         day = reads.trials.last_day()
         facts = LedgerFacts(ledger, **reads.facts(), last_day=day.isoformat() if day else "")
         studied = Focus.of(reads, focus)
-        if cohort.technique:
-            # A question that takes no single technique still says first that a name is unknown.
-            reads.scope(cohort)
-        return cls(reads, question, cohort, studied, options, facts, progress or silent)
+        asked = cls(reads, question, cohort, studied, options, facts, progress or silent)
+        # A question that makes nothing of a filter refuses an unknown name of it all the same.
+        _ = asked.scope
+        return asked
 
     @cached_property
     def scope(self) -> Scope:

@@ -31,7 +31,6 @@ Statistics 6 (1979) 65-70 (from memory).
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import comb
 
 import numpy as np
 from scipy import special
@@ -101,8 +100,7 @@ def outranking(adopters: Vector, others: Vector, *, seed: int) -> Outranking:
     if tied or k * m > _MOST_EXACT_PAIRS:
         p = _permuted(ranks, k, seed)
         return Outranking(k, m, chance, low, high, p, "", PERMUTATIONS)
-    p = _exact(round(chance * k * m), k, m)
-    return Outranking(k, m, chance, low, high, p, "", 0)
+    return Outranking(k, m, chance, low, high, _exact(first, second), "", 0)
 
 
 def top_tail(k: int, n: int, adopters: int, rows: int) -> TopTail:
@@ -164,23 +162,11 @@ def _interval(chance: float, k: int, m: int) -> tuple[float, float]:
     return min(low, chance), max(high, chance)
 
 
-def _exact(pairs: int, k: int, m: int) -> float:
-    """One-sided p of so many pairs won: of all deals of k places among k + m, those with as many.
+def _exact(adopters: FloatArray, others: FloatArray) -> float:
+    from scipy import stats
 
-    Deals by pairs won are the coefficients of ∏ (1 − x^(m+i)) / (1 − x^i), i = 1..k, counted in
-    whole numbers, so nothing is rounded. Losing a pair is as likely as winning it: the shorter end
-    is counted.
-    """
-    shorter = min(k * m - pairs, pairs - 1)
-    deals = [1] + [0] * max(shorter, 0)
-    for i in range(1, k + 1):
-        for won in range(shorter, m + i - 1, -1):
-            deals[won] -= deals[won - m - i]
-        for won in range(i, shorter + 1):
-            deals[won] += deals[won - i]
-    total = comb(k + m, k)
-    beyond = sum(deals) if shorter >= 0 else 0
-    return (beyond if k * m - pairs == shorter else total - beyond) / total
+    test = stats.mannwhitneyu(adopters, others, alternative="greater", method="exact")
+    return float(test.pvalue)
 
 
 def _permuted(ranks: FloatArray, k: int, seed: int) -> float:

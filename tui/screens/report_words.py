@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from ledger.intake.report import kinds_told
 from ledger.questions.wording import count, counted
 
 if TYPE_CHECKING:
@@ -28,20 +27,9 @@ def way_back(line: str, instead: str = "") -> str:
 
 def report_words(report: Report, *, stored: bool) -> tuple[str, ...]:
     """Every row accounted for, then what is new and why rows were refused."""
-    what = [
-        counted(number, one)
-        for number, one in (
-            (report.attempts_stored, "attempt"),
-            (report.tags_stored, "tag"),
-            (report.fields_filled, "blank field"),
-        )
-        if number
-    ]
-    kinds = kinds_told(report.shots)
-    if kinds:
-        what[0] = f"{what[0]}: {kinds}"
+    what = report.stored_words()
     told = f"{count(report.stored)} {'stored' if stored else 'would be stored'}"
-    parts = [f"{told} ({('; ' if kinds else ', ').join(what)})" if what else told]
+    parts = [f"{told} ({what})" if what else told]
     rest = (
         (report.rejected, "refused", "refused"),
         (report.skipped, "holds no record", "hold no record"),

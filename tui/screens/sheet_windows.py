@@ -104,16 +104,16 @@ def _sheet_lines(game: Mapping[str, str], trial: str, today: str) -> tuple[Line,
     last = f"; the last was {trial}" if trial else ""
     return (
         Line("league", "league", "as the ledger has it, or a new one", game.get("league", "")),
-        Line("season", "season", "for example 2024-25", game.get("season", "")),
-        Line("date", "date", "for example 2024-11-02", game.get("date", "") or today, kind="day"),
+        Line("season", "season", "", game.get("season", ""), example="2024-25"),
+        Line("date", "date", "", game.get("date", "") or today, example="2024-11-02", kind="day"),
         Line("home", "home team", "a name", game.get("home", "")),
         Line("away", "away team", "a name", game.get("away", "")),
-        Line("stage", "stage", "empty: regular season", game.get("stage", ""),
+        Line("stage", "stage", "", game.get("stage", ""), empty="regular season",
              choices=tuple(s for s in STAGES if s != PRACTICE)),
-        Line("label", "label", "empty: the two teams; where the day has two such games",
-             game.get("label", "")),
-        Line("trial", "or a trial", f"empty: a game{last}"),
-        Line("session", "its day", f"empty: {today}", today, kind="day"),
+        Line("label", "label", "where the day has two such games", game.get("label", ""),
+             empty="the two teams"),
+        Line("trial", "or a trial", "", empty=f"a game{last}"),
+        Line("session", "its day", "", today, empty=today, kind="day"),
     )  # fmt: skip
 
 
